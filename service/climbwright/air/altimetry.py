@@ -1,0 +1,57 @@
+"""From the altimeter setting to the pressure at the strip and back, exactly as the altimeter is built.
+
+References
+----------
+.. [1] ICAO Doc 7488, *Manual of the ICAO Standard Atmosphere*, 3rd ed., 1993: the altimeter's pressure-altitude
+   relation, from which QNH is defined.
+"""
+
+from climbwright.air.standard import LAPSE, PRESSURE_EXPONENT, SEA_LEVEL_PRESSURE, SEA_LEVEL_TEMPERATURE
+from climbwright.arrays import Floats, Numbers, floats, scalar_if_0d
+
+__all__ = ["altimeter_setting", "station_pressure"]
+
+
+def station_pressure(qnh: Numbers, elevation: Numbers) -> Floats:
+    """Pressure at an elevation for an altimeter setting. [Pa]
+
+    Parameters
+    ----------
+    qnh : array_like
+        Altimeter setting reduced to sea level by the standard atmosphere. [Pa]
+    elevation : array_like
+        Height of the place above mean sea level, below 11 km. [m]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        Station pressure. [Pa]
+
+    Examples
+    --------
+    >>> float(station_pressure(101325.0, 5000.0))  # the ISO table at 5 km
+    54019.9
+    """
+    setting, h = floats(qnh, elevation)
+    root = (setting / SEA_LEVEL_PRESSURE) ** (1.0 / PRESSURE_EXPONENT) - LAPSE * h / SEA_LEVEL_TEMPERATURE
+    return scalar_if_0d(SEA_LEVEL_PRESSURE * root**PRESSURE_EXPONENT)  # [1]
+
+
+def altimeter_setting(pressure: Numbers, elevation: Numbers) -> Floats:
+    """Altimeter setting (QNH) from the pressure at a place: inverse of `station_pressure`. [Pa]
+
+    Parameters
+    ----------
+    pressure : array_like
+        Station pressure. [Pa]
+    elevation : array_like
+        Height of the place above mean sea level, below 11 km. [m]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        QNH. [Pa]
+    """
+    p, h = floats(pressure, elevation)
+    root = (p / SEA_LEVEL_PRESSURE) ** (1.0 / PRESSURE_EXPONENT) + LAPSE * h / SEA_LEVEL_TEMPERATURE
+    return scalar_if_0d(SEA_LEVEL_PRESSURE * root**PRESSURE_EXPONENT)

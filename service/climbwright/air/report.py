@@ -1,0 +1,77 @@
+"""The coded weather report (METAR): the three groups that air density needs.
+
+References
+----------
+.. [1] WMO-No. 306, *Manual on Codes*, vol. I.1, FM 15 METAR: temperature and dew-point group T'T'/T'dT'd, pressure
+   group QPHPHPHPH in hPa; in the United States the group A in hundredths of an inch of mercury.
+"""
+
+import re
+import warnings
+from dataclasses import dataclass
+
+from metar.Metar import Metar, ParserError
+
+__all__ = ["Report", "decode_report"]
+
+_PRESSURE_GROUP = re.compile(r"(?:Q[0-9]{4}|A[0-9]{4})", re.ASCII)
+_INCH_OF_MERCURY = 3386.389  # conventional, 0 °C (NIST SP 811) [Pa]
+_ZERO_CELSIUS = 273.15
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What a report says of the air: temperature [K], dew point [K] and altimeter setting [Pa]."""
+
+    temperature: float
+    dew_point: float
+    qnh: float
+
+
+def decode_report(text: str) -> Report:
+    """Read temperature, dew point and altimeter setting out of a coded report.
+
+    Parameters
+    ----------
+    text : str
+        The report as broadcast, with or without its leading word.
+
+    Returns
+    -------
+    Report
+        Tenths of a degree are used where the remarks carry them.
+
+    Raises
+    ------
+    ValueError
+        A needed group is missing or unreadable, named in the message; or two pressure groups contradict.
+
+    Examples
+    --------
+    >>> report = decode_report("METAR XXXX 241200Z 24008KT 9999 FEW030 31/09 Q1017")
+    >>> round(report.temperature - 273.15, 1), report.qnh
+    (31.0, 101700.0)
+    """
+    if not text.isascii() or len(text) > 1000:
+        raise ValueError("the coded report must be plain ASCII of at most 1,000 characters")
+    body = re.split(r"\s(?:RMK|BECMG|TEMPO|NOSIG)\b", text.upper())[0]
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RuntimeWarning)  # groups that this question does not need
+        try:
+            parsed = Metar(text.upper().strip(), strict=False)
+        except (ParserError, ValueError) as error:
+            raise ValueError("the coded report cannot be read: send it as broadcast") from error
+    groups = set(_PRESSURE_GROUP.findall(" ".join(w for w in body.split() if _PRESSURE_GROUP.fullmatch(w))))
+    if parsed.temp is None or parsed.dewpt is None:
+        raise ValueError("the report has no complete temperature and dew-point group, such as 31/09 or M02/M05")
+    if parsed.press is None or not groups:
+        raise ValueError("the report has no pressure group, such as Q1017 or A3003")
+    if len(groups) > 1:
+        raise ValueError(f"the report has {len(groups)} pressure groups ({', '.join(sorted(groups))}): send one")
+    group = groups.pop()
+    pressure = float(group[1:]) * 100.0 if group[0] == "Q" else float(group[1:]) * 0.01 * _INCH_OF_MERCURY
+    return Report(
+        temperature=float(parsed.temp.value("C")) + _ZERO_CELSIUS,
+        dew_point=float(parsed.dewpt.value("C")) + _ZERO_CELSIUS,
+        qnh=pressure,
+    )

@@ -1,0 +1,267 @@
+"""Weight and balance: moments, percent of chord, limits and envelope, scales, and the line the CG walks.
+
+Moments are mass times arm [kg m], arms positive aft of the datum [m].
+
+References
+----------
+.. [1] FAA-H-8083-1B, *Aircraft Weight and Balance Handbook*, 2016, ch. 2 to 5.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from climbwright.aircraft.description import EnvelopePoint, Limits, Mass
+from climbwright.arrays import Floats, Number, Numbers, floats, scalar_if_0d
+from climbwright.refusal import Refusal
+
+__all__ = [
+    "Margins",
+    "Scale",
+    "chord_fraction",
+    "combine",
+    "margins",
+    "refuse_crossing",
+    "weigh",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """One scale of a weighing: reading and tare [kg], and the arm of the wheel on it [m]."""
+
+    name: str
+    mass: Number
+    tare: Number
+    arm: Number
+
+
+@dataclass(frozen=True, slots=True)
+class Margins:
+    """Where a CG stands in its limits; nan where a limit was not given.
+
+    Parameters
+    ----------
+    forward_limit, aft_limit : array_like
+        Limits of the arm at that mass (at the envelope's nearest mass outside its range). [m]
+    arm : array_like
+        Distance to the nearer of the two, positive inside. [m]
+    mass : array_like
+        Greatest mass minus this mass. [kg]
+    envelope_distance : array_like
+        Distance to the nearest edge of the envelope drawn one unit high and one unit wide, positive inside. [-]
+    inside : array_like of bool
+        All limits that were given are kept.
+    """
+
+    forward_limit: Floats
+    aft_limit: Floats
+    arm: Floats
+    mass: Floats
+    envelope_distance: Floats
+    inside: Floats
+
+
+def combine(parts: Iterable[Mass]) -> Mass:
+    """Add masses and their moments.
+
+    Parameters
+    ----------
+    parts : iterable of Mass
+        Masses [kg] (negative ones take away) at arms [m]; floats or arrays that broadcast.
+
+    Returns
+    -------
+    Mass
+        Total mass and the arm of its centre of gravity, nan where the total is zero.
+
+    Examples
+    --------
+    >>> total = combine([Mass(100.0, 0.2), Mass(50.0, 0.8)])
+    >>> float(total.mass), round(float(total.arm), 3)
+    (150.0, 0.4)
+    """
+    mass: Floats = np.float64(0.0)
+    moment: Floats = np.float64(0.0)
+    for part in parts:
+        mass = mass + part.mass
+        # an empty station weighs nothing wherever it is, even where it does not exist
+        moment = moment + np.where(np.equal(part.mass, 0.0), 0.0, np.multiply(part.mass, part.arm))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        arm = np.where(np.equal(mass, 0.0), np.nan, np.divide(moment, mass))
+    return Mass(scalar_if_0d(mass), scalar_if_0d(arm))
+
+
+def weigh(scales: Sequence[Scale]) -> Mass:
+    """Empty mass and arm from scale readings, tare taken off; any layout of wheels.
+
+    Parameters
+    ----------
+    scales : sequence of Scale
+        One for each wheel.
+
+    Returns
+    -------
+    Mass
+        Sum of the net readings [kg] and its arm [m].
+
+    Notes
+    -----
+    The handbook's D ± F L / W [1]_ is this sum with the datum moved to the main wheels.
+    """
+    return combine(Mass(np.subtract(scale.mass, scale.tare), scale.arm) for scale in scales)
+
+
+def chord_fraction(arm: Numbers, leading_edge_arm: Numbers, chord: Numbers) -> Floats:
+    """Centre of gravity as a fraction of the mean chord. [-]
+
+    Parameters
+    ----------
+    arm : array_like
+        Arm of the centre of gravity. [m]
+    leading_edge_arm : array_like
+        Arm of the leading edge of the mean chord. [m]
+    chord : array_like
+        Mean chord. [m]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        0 at the leading edge, 1 at the trailing edge. [-]
+    """
+    x, x0, c = floats(arm, leading_edge_arm, chord)
+    return scalar_if_0d((x - x0) / c)
+
+
+def margins(mass: Numbers, arm: Numbers, limits: Limits) -> Margins:
+    """Distances of a mass and its arm to the limits given, positive inside.
+
+    Parameters
+    ----------
+    mass : array_like
+        Mass. [kg]
+    arm : array_like
+        Arm of its centre of gravity. [m]
+    limits : Limits
+        Two numbers or an envelope, and the greatest mass; what is None does not limit.
+
+    Returns
+    -------
+    Margins
+        Of the broadcast shape.
+    """
+    m, x = np.broadcast_arrays(*floats(mass, arm))
+    nothing = np.full(m.shape, np.nan)
+    greatest = limits.maximum_mass
+    if limits.envelope:
+        forward, aft, arm_margin, distance, heaviest = _envelope_margins(m, x, limits.envelope)
+        greatest = heaviest if greatest is None else np.fmin(greatest, heaviest)
+        inside = distance >= 0.0
+    else:
+        forward = nothing if limits.forward is None else np.asarray(limits.forward, dtype=float)
+        aft = nothing if limits.aft is None else np.asarray(limits.aft, dtype=float)
+        arm_margin = np.fmin(x - forward, aft - x)
+        distance = nothing
+        inside = ~(arm_margin < 0.0)
+    mass_margin = nothing if greatest is None else greatest - m
+    return Margins(forward, aft, arm_margin, mass_margin, distance, inside & ~(mass_margin < 0.0))
+
+
+def _envelope_margins(
+    mass: Floats, arm: Floats, envelope: tuple[EnvelopePoint, ...]
+) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+    """Limits at the mass, signed distance along the arm, signed distance in the unit square, heaviest corner."""
+    masses, arms = (np.stack(np.broadcast_arrays(*column), axis=-1) for column in _columns(envelope))
+    lightest, heaviest = masses.min(axis=-1), masses.max(axis=-1)
+    y = np.clip(mass, lightest, heaviest)[..., None]
+    x = arm[..., None]
+    y0, y1 = masses, np.roll(masses, -1, axis=-1)
+    x0, x1 = arms, np.roll(arms, -1, axis=-1)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        crossing = x0 + (y - y0) * (x1 - x0) / (y1 - y0)
+    touches = (np.minimum(y0, y1) <= y) & (y <= np.maximum(y0, y1))
+    level = y0 == y1
+    lower = np.where(touches, np.where(level, np.minimum(x0, x1), crossing), np.inf)
+    upper = np.where(touches, np.where(level, np.maximum(x0, x1), crossing), -np.inf)
+    forward, aft = lower.min(axis=-1), upper.max(axis=-1)
+    inside = _inside(mass, arm, y0, y1, x0, x1)
+    # along the arm: to the nearest crossing, which is the nearer limit for every envelope without a notch
+    gap = np.where(touches & ~level, np.abs(x - crossing), np.inf).min(axis=-1)
+    gap = np.where(np.isfinite(gap), gap, np.minimum(np.abs(arm - forward), np.abs(aft - arm)))
+    at_this_mass = _inside(y[..., 0], arm, y0, y1, x0, x1)
+    width = (arms.max(axis=-1) - arms.min(axis=-1))[..., None]
+    height = (heaviest - lightest)[..., None]
+    distance = _distance_to_edges(x / width, mass[..., None] / height, x0 / width, y0 / height, x1 / width, y1 / height)
+    return (
+        forward,
+        aft,
+        np.where(at_this_mass | (gap == 0.0), gap, -gap),
+        np.where(inside | (distance == 0.0), distance, -distance),
+        heaviest,
+    )
+
+
+def _columns(envelope: tuple[EnvelopePoint, ...]) -> tuple[list[Floats], list[Floats]]:
+    return floats(*(corner.mass for corner in envelope)), floats(*(corner.arm for corner in envelope))
+
+
+def _inside(mass: Floats, arm: Floats, y0: Floats, y1: Floats, x0: Floats, x1: Floats) -> Floats:
+    """Even-odd rule: count the edges that a ray towards the tail crosses. Points on an edge count as inside."""
+    y, x = mass[..., None], arm[..., None]
+    straddles = (y0 > y) != (y1 > y)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        crossing = x0 + (y - y0) * (x1 - x0) / (y1 - y0)
+    odd = (straddles & (x < crossing)).sum(axis=-1) % 2 == 1
+    scale = np.maximum(np.abs(x1 - x0), np.abs(y1 - y0))
+    cross = (x1 - x0) * (y - y0) - (y1 - y0) * (x - x0)
+    within = (
+        (np.minimum(x0, x1) <= x) & (x <= np.maximum(x0, x1)) & (np.minimum(y0, y1) <= y) & (y <= np.maximum(y0, y1))
+    )
+    on_edge = (within & (np.abs(cross) <= 1e-12 * scale**2)).any(axis=-1)
+    return odd | on_edge
+
+
+def _distance_to_edges(x: Floats, y: Floats, x0: Floats, y0: Floats, x1: Floats, y1: Floats) -> Floats:
+    """Shortest distance to any edge, all axes but the last broadcast."""
+    dx, dy = x1 - x0, y1 - y0
+    length = dx**2 + dy**2
+    along = np.clip(((x - x0) * dx + (y - y0) * dy) / np.where(length == 0.0, 1.0, length), 0.0, 1.0)
+    return np.hypot(x - x0 - along * dx, y - y0 - along * dy).min(axis=-1)
+
+
+def refuse_crossing(envelope: Sequence[EnvelopePoint], where: str) -> None:
+    """Refuse an envelope that is not a simple polygon.
+
+    Parameters
+    ----------
+    envelope : sequence of EnvelopePoint
+        Corners in order; floats.
+    where : str
+        JSON Pointer of the envelope.
+
+    Raises
+    ------
+    Refusal
+        Fewer than three corners, no area, or edges that cross.
+    """
+    if len(envelope) < 3:
+        raise Refusal(where, "an envelope needs at least three corners, in order around it")
+    points = [(float(corner.arm), float(corner.mass)) for corner in envelope]
+    n = len(points)
+    if len(set(points)) < n:
+        raise Refusal(where, "two corners of the envelope are the same: send each corner once")
+    area = sum(points[i][0] * points[(i + 1) % n][1] - points[(i + 1) % n][0] * points[i][1] for i in range(n))
+    if area == 0.0:
+        raise Refusal(where, "the envelope has no area: send its corners in order around it")
+    for i in range(n):
+        for j in range(i + 2, n):
+            if (j + 1) % n != i and _cross(points[i], points[i + 1], points[j], points[(j + 1) % n]):
+                raise Refusal(where, "edges of the envelope cross: send its corners in order around it")
+
+
+def _cross(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float], d: tuple[float, float]) -> bool:
+    def side(p: tuple[float, float], q: tuple[float, float], r: tuple[float, float]) -> float:
+        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+    return side(a, b, c) * side(a, b, d) < 0.0 and side(c, d, a) * side(c, d, b) < 0.0

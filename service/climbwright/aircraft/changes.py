@@ -1,0 +1,258 @@
+"""The changes an owner plans, and the aeroplane that results.
+
+Changes are applied in a fixed order of kinds (engine, propeller, then the rest as listed), so that the answer does
+not depend on the order in which the owner wrote them.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from climbwright.aircraft.balance import combine
+from climbwright.aircraft.description import Aircraft, Engine, Mass, Propeller, Stall, Station
+from climbwright.aircraft.propulsion import settled
+from climbwright.arrays import Number
+from climbwright.refusal import Refusal
+
+__all__ = [
+    "Add",
+    "Change",
+    "DragChange",
+    "EngineChange",
+    "LiftChange",
+    "Money",
+    "Move",
+    "PropellerChange",
+    "Remove",
+    "StationChange",
+    "WingChange",
+    "apply",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Money:
+    """An amount in one currency (ISO 4217)."""
+
+    amount: Number
+    currency: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """What every change has: a name, a cost, a group it leans on, and where it stands in the request."""
+
+    name: str
+    cost: Money | None = None
+    group: str | None = None
+    where: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Add(Change):
+    """A part that comes in. [kg], [m]"""
+
+    mass: Number
+    arm: Number
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remove(Change):
+    """A part that comes out. [kg], [m]"""
+
+    mass: Number
+    arm: Number
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move(Change):
+    """A part that moves from one arm to another. [kg], [m]"""
+
+    mass: Number
+    from_arm: Number
+    to_arm: Number
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EngineChange(Change):
+    """A new engine, what comes out and what goes in.
+
+    The propeller's efficiency and its speed on the new engine may be given; else they are starting values again.
+    """
+
+    engine: Engine
+    removed: Mass
+    fitted: Mass
+    best_efficiency: Number = None
+    best_efficiency_speed: Number = None
+    speed_ratio: Number = None
+    static_speed: Number = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PropellerChange(Change):
+    """A new propeller, what comes out and what goes in."""
+
+    propeller: Propeller
+    removed: Mass
+    fitted: Mass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DragChange(Change):
+    """Parasite area gained or, negative, saved. [m²]"""
+
+    parasite_area_change: Number
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LiftChange(Change):
+    """A gain of the greatest lift coefficient [-], of one configuration or of all."""
+
+    maximum_lift_gain: Number
+    configuration: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WingChange(Change):
+    """New numbers of the wing; None leaves one as it is. [m²], [m]"""
+
+    area: Number = None
+    span: Number = None
+    chord: Number = None
+    leading_edge_arm: Number = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StationChange(Change):
+    """A new station, or new numbers of the one with that name."""
+
+    station: Station
+
+
+def apply(aircraft: Aircraft, changes: Sequence[Change]) -> Aircraft:
+    """The aeroplane with the changes made.
+
+    Parameters
+    ----------
+    aircraft : Aircraft
+        With its propulsion settled: no gap that a starting value should fill.
+    changes : sequence of Change
+        Numbers are floats or arrays that broadcast with the aircraft's.
+
+    Returns
+    -------
+    Aircraft
+        A new description.
+
+    Raises
+    ------
+    Refusal
+        A lift gain names a configuration the aeroplane has not, parasite area would vanish, or the empty mass would.
+    """
+    changed = aircraft
+    for kind in (EngineChange, PropellerChange, object):
+        for change in changes:
+            if isinstance(change, kind) and (
+                kind is not object or not isinstance(change, EngineChange | PropellerChange)
+            ):
+                changed = _applied(changed, change, aircraft, changes)
+    _refuse_impossible(changed, changes)
+    return changed
+
+
+def _applied(aircraft: Aircraft, change: Change, original: Aircraft, changes: Sequence[Change]) -> Aircraft:
+    match change:
+        case Add():
+            return replace(aircraft, empty=combine([aircraft.empty, Mass(change.mass, change.arm)]))
+        case Remove():
+            return replace(aircraft, empty=combine([aircraft.empty, Mass(np.negative(change.mass), change.arm)]))
+        case Move():
+            parts = [aircraft.empty, Mass(np.negative(change.mass), change.from_arm), Mass(change.mass, change.to_arm)]
+            return replace(aircraft, empty=combine(parts))
+        case EngineChange():
+            return _with_engine(aircraft, change, original, changes)
+        case PropellerChange():
+            propeller = settled(change.propeller, aircraft.engine, original.drag)
+            return replace(_swapped(aircraft, change.removed, change.fitted), propeller=propeller)
+        case DragChange():
+            area = np.add(aircraft.drag.parasite_area, change.parasite_area_change)
+            return replace(aircraft, drag=replace(aircraft.drag, parasite_area=area))
+        case LiftChange():
+            return replace(aircraft, stalls=_with_lift(aircraft.stalls, change))
+        case WingChange():
+            return _with_wing(aircraft, change)
+        case StationChange():
+            return replace(aircraft, stations=_with_station(aircraft.stations, change.station))
+    raise AssertionError(f"no rule for {type(change).__name__}")
+
+
+def _swapped(aircraft: Aircraft, removed: Mass, fitted: Mass) -> Aircraft:
+    return replace(aircraft, empty=combine([aircraft.empty, Mass(np.negative(removed.mass), removed.arm), fitted]))
+
+
+def _with_engine(aircraft: Aircraft, change: EngineChange, original: Aircraft, changes: Sequence[Change]) -> Aircraft:
+    """A new engine; what the old one taught of the propeller goes with it unless a propeller change follows."""
+    engine = change.engine
+    if engine.power_limit is None:
+        engine = replace(engine, power_limit=aircraft.engine.power_limit)  # the mount's limit stays with the mount
+    propeller = aircraft.propeller
+    if propeller.kind != "constant-efficiency" and not any(isinstance(c, PropellerChange) for c in changes):
+        propeller = replace(
+            propeller,
+            best_efficiency=change.best_efficiency,
+            best_efficiency_speed=change.best_efficiency_speed,
+            speed_ratio=change.speed_ratio,
+            static_speed=change.static_speed,
+        )
+        propeller = settled(propeller, engine, original.drag)
+    return replace(_swapped(aircraft, change.removed, change.fitted), engine=engine, propeller=propeller)
+
+
+def _with_lift(stalls: tuple[Stall, ...], change: LiftChange) -> tuple[Stall, ...]:
+    names = [stall.configuration for stall in stalls]
+    if change.configuration is not None and change.configuration not in names:
+        raise Refusal(
+            f"{change.where}/configuration", f"the aeroplane has no such configuration: use one of {', '.join(names)}"
+        )
+    gain = np.add(1.0, change.maximum_lift_gain)
+    return tuple(
+        replace(stall, lift_gain=np.multiply(np.add(1.0, stall.lift_gain), gain) - 1.0)
+        if change.configuration in (None, stall.configuration)
+        else stall
+        for stall in stalls
+    )
+
+
+def _with_wing(aircraft: Aircraft, change: WingChange) -> Aircraft:
+    """New wing numbers; a stall that was flown is carried to the new area at the same lift coefficient."""
+    old = aircraft.wing
+    new = replace(
+        old,
+        **{
+            name: value
+            for name in ("area", "span", "chord", "leading_edge_arm")
+            if (value := getattr(change, name)) is not None
+        },
+    )
+    slower = np.sqrt(np.divide(old.area, new.area))
+    stalls = tuple(
+        stall if stall.speed is None else replace(stall, speed=np.multiply(stall.speed, slower))
+        for stall in aircraft.stalls
+    )
+    return replace(aircraft, wing=new, stalls=stalls)
+
+
+def _with_station(stations: tuple[Station, ...], station: Station) -> tuple[Station, ...]:
+    if all(known.name != station.name for known in stations):
+        return (*stations, station)
+    return tuple(station if known.name == station.name else known for known in stations)
+
+
+def _refuse_impossible(aircraft: Aircraft, changes: Sequence[Change]) -> None:
+    last = changes[-1].where if changes else ""
+    if np.any(np.less_equal(aircraft.empty.mass, 0.0)):
+        raise Refusal(last, "the changes take away more than the empty aeroplane weighs: check removed weights")
+    if np.any(np.less_equal(aircraft.drag.parasite_area, 0.0)):
+        raise Refusal(last, "the changes take away more parasite area than the aeroplane has")

@@ -1,0 +1,96 @@
+"""Loading: what is in the stations, the aeroplane's total, and the line its CG walks as fuel burns."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from climbwright.aircraft.balance import combine
+from climbwright.aircraft.description import Aircraft, Mass, Station
+from climbwright.arrays import Number
+
+__all__ = ["Amount", "Loading", "burn_path", "load", "loaded_mass"]
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """What a station holds: a mass [kg], or a volume [m³] of the fluid whose density the station knows."""
+
+    mass: Number = None
+    volume: Number = None
+
+
+@dataclass(frozen=True, slots=True)
+class Loading:
+    """A named loading: station name to amount; a station not named is empty."""
+
+    name: str
+    stations: Mapping[str, Amount]
+
+
+def loaded_mass(amount: Amount | None, station: Station) -> Number:
+    """Mass in a station. [kg]
+
+    Parameters
+    ----------
+    amount : Amount or None
+        None for an empty station.
+    station : Station
+        With its density [kg/m³] where the amount is a volume.
+
+    Returns
+    -------
+    float or numpy.ndarray
+        Mass. [kg]
+    """
+    if amount is None:
+        return 0.0
+    if amount.mass is not None:
+        return amount.mass
+    return np.multiply(amount.volume, np.nan if station.density is None else station.density)
+
+
+def load(aircraft: Aircraft, amounts: Mapping[str, Amount]) -> Mass:
+    """Mass and centre of gravity of the loaded aeroplane.
+
+    Parameters
+    ----------
+    aircraft : Aircraft
+        With its empty weighing, items and stations.
+    amounts : mapping of str to Amount
+        By station name; floats or arrays that broadcast with the aircraft's numbers.
+
+    Returns
+    -------
+    Mass
+        Total mass [kg] and arm [m].
+    """
+    in_stations = (Mass(loaded_mass(amounts.get(station.name), station), station.arm) for station in aircraft.stations)
+    return combine([aircraft.empty, *aircraft.items, *in_stations])
+
+
+def burn_path(aircraft: Aircraft, amounts: Mapping[str, Amount]) -> list[Mass]:
+    """The loaded aeroplane as its tanks empty, one after the other in the order of the stations.
+
+    Parameters
+    ----------
+    aircraft : Aircraft
+        A station with a density is a tank.
+    amounts : mapping of str to Amount
+        By station name.
+
+    Returns
+    -------
+    list of Mass
+        The loaded aeroplane first, then after each tank has burned down to its unusable part.
+    """
+    path = [load(aircraft, amounts)]
+    left = dict(amounts)
+    for station in aircraft.stations:
+        if station.density is None or station.name not in amounts:
+            continue
+        held = loaded_mass(amounts[station.name], station)
+        unusable = 0.0 if station.unusable is None else station.unusable
+        left[station.name] = Amount(mass=np.minimum(held, unusable))
+        path.append(load(aircraft, left))
+    return path

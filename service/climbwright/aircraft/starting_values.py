@@ -1,0 +1,224 @@
+"""Starting values: what stands in for a number the owner does not know, each with a wide spread.
+
+Every value here is common practice, no source (from memory); an answer that used one lists it.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from climbwright.aircraft.changes import Change, EngineChange, PropellerChange
+from climbwright.aircraft.description import Aircraft, Drag, Engine, Propeller, Stall
+from climbwright.arrays import Measured
+from climbwright.refusal import Refusal
+
+__all__ = [
+    "AIRFRAME_CLASSES",
+    "PITCH_CLASSES",
+    "SOURCE",
+    "StartingValue",
+    "complete",
+    "complete_changes",
+]
+
+SOURCE = "common practice, no source"
+
+
+@dataclass(frozen=True, slots=True)
+class _Airframe:
+    parasite_area: Measured
+    span_efficiency: Measured
+
+
+@dataclass(frozen=True, slots=True)
+class _Pitch:
+    best_efficiency: Measured
+    speed_ratio: Measured
+    static_fraction: float
+
+
+def _percent(value: float, percent: float) -> Measured:
+    return Measured(value, value * percent / 100.0)
+
+
+_BRACED, _STRUT, _CANTILEVER = Measured(0.70, 0.07), Measured(0.75, 0.07), Measured(0.78, 0.06)
+
+# Parasite area [m²] and span efficiency [-]
+AIRFRAME_CLASSES = {
+    "wire-braced-open": _Airframe(_percent(0.95, 30), _BRACED),
+    "strut-braced-fabric": _Airframe(_percent(0.62, 25), _STRUT),
+    "strut-braced-metal": _Airframe(_percent(0.50, 20), _STRUT),
+    "cantilever-metal": _Airframe(_percent(0.40, 20), _CANTILEVER),
+    "composite": _Airframe(_percent(0.28, 20), _CANTILEVER),
+    "retractable": _Airframe(_percent(0.20, 20), _CANTILEVER),
+}
+
+# Best efficiency on rated power, its speed over the reference speed, static engine speed over rated
+PITCH_CLASSES = {
+    "climb": _Pitch(_percent(0.68, 7), Measured(0.70, 0.08), 0.95),
+    "middle": _Pitch(_percent(0.71, 7), Measured(0.80, 0.08), 0.90),
+    "cruise": _Pitch(_percent(0.74, 7), Measured(0.90, 0.08), 0.84),
+}
+
+LAPSE_CONSTANTS = {"four-stroke": Measured(0.117, 0.02), "two-stroke": Measured(0.16, 0.04)}
+MARGIN_NEW = Measured(0.95, 0.04)
+MARGIN_UNKNOWN = Measured(0.90, 0.06)
+# A propeller turned directly at 3,200 rpm and more on 1.4 m and less
+FAST_SMALL_EFFICIENCY = Measured(0.62, 0.06)
+_FAST, _SMALL = 3200.0 * 2.0 * 3.141592653589793 / 60.0, 1.4
+MAXIMUM_LIFT_CLEAN = Measured(1.40, 0.13)
+
+
+@dataclass(frozen=True, slots=True)
+class StartingValue:
+    """A number that stood in: where it belongs, what it is, its kind, and why."""
+
+    where: str
+    name: str
+    kind: str
+    value: Measured
+
+
+class _Filler:
+    """Collects the starting values as they are put in."""
+
+    def __init__(self) -> None:
+        self.used: list[StartingValue] = []
+
+    def put(self, where: str, name: str, kind: str, value: Measured) -> Measured:
+        self.used.append(StartingValue(f"{where}/{name}", name, kind, value))
+        return value
+
+
+def complete(aircraft: Aircraft, where: str) -> tuple[Aircraft, list[StartingValue]]:
+    """An aeroplane without gaps.
+
+    Parameters
+    ----------
+    aircraft : Aircraft
+        As its owner described it.
+    where : str
+        JSON Pointer of the description.
+
+    Returns
+    -------
+    tuple of Aircraft and list of StartingValue
+        The completed description, and each number that stood in.
+
+    Raises
+    ------
+    Refusal
+        A number is missing, and so is the class that would stand in for it.
+    """
+    filler = _Filler()
+    drag = _drag(aircraft.drag, f"{where}/drag", filler)
+    engine = _engine(aircraft.engine, f"{where}/engine", MARGIN_UNKNOWN, filler)
+    propeller = _propeller(aircraft.propeller, engine, f"{where}/propeller", filler)
+    stalls = aircraft.stalls
+    if not stalls:
+        lift = filler.put(f"{where}/stalls/0", "maximum_lift_coefficient", "ratio", MAXIMUM_LIFT_CLEAN)
+        stalls = (Stall("clean", maximum_lift_coefficient=lift),)
+    return replace(aircraft, drag=drag, engine=engine, propeller=propeller, stalls=stalls), filler.used
+
+
+def complete_changes(changes: Sequence[Change], aircraft: Aircraft) -> tuple[tuple[Change, ...], list[StartingValue]]:
+    """Changes without gaps: a new engine or propeller whose numbers are not known begins at starting values.
+
+    Parameters
+    ----------
+    changes : sequence of Change
+        As planned.
+    aircraft : Aircraft
+        The completed aeroplane they are made to.
+
+    Returns
+    -------
+    tuple of tuple of Change and list of StartingValue
+        The completed changes, and each number that stood in.
+
+    Raises
+    ------
+    Refusal
+        As `complete`.
+    """
+    filler = _Filler()
+    engine = next((c.engine for c in changes if isinstance(c, EngineChange)), aircraft.engine)
+    new_propeller = any(isinstance(c, PropellerChange) for c in changes)
+    completed: list[Change] = []
+    for change in changes:
+        if isinstance(change, EngineChange):
+            change = _engine_change(change, aircraft.propeller, new_propeller, filler)
+        elif isinstance(change, PropellerChange):
+            propeller = _propeller(change.propeller, engine, f"{change.where}/propeller", filler)
+            change = replace(change, propeller=propeller)
+        completed.append(change)
+    return tuple(completed), filler.used
+
+
+def _drag(drag: Drag, where: str, filler: _Filler) -> Drag:
+    if drag.parasite_area is not None and drag.span_efficiency is not None:
+        return drag
+    if drag.airframe_class is None:
+        missing = "parasite_area" if drag.parasite_area is None else "span_efficiency"
+        raise Refusal(f"{where}/{missing}", f"send {missing}, or an airframe_class whose starting value can stand in")
+    start = AIRFRAME_CLASSES[drag.airframe_class]
+    area, efficiency = drag.parasite_area, drag.span_efficiency
+    if area is None:
+        area = filler.put(where, "parasite_area", "area", start.parasite_area)
+    if efficiency is None:
+        efficiency = filler.put(where, "span_efficiency", "ratio", start.span_efficiency)
+    return replace(drag, parasite_area=area, span_efficiency=efficiency)
+
+
+def _engine(engine: Engine, where: str, margin: Measured, filler: _Filler) -> Engine:
+    lapse = engine.lapse_constant
+    if lapse is None:
+        lapse = filler.put(where, "lapse_constant", "ratio", LAPSE_CONSTANTS[engine.cycle])
+    given = engine.power_margin
+    if given is None:
+        given = filler.put(where, "power_margin", "ratio", margin)
+    return replace(engine, lapse_constant=lapse, power_margin=given)
+
+
+def _plain(value: object) -> float | None:
+    return value.value if isinstance(value, Measured) else value  # type: ignore[return-value]
+
+
+def _best_efficiency(propeller: Propeller, engine: Engine, pitch: _Pitch) -> Measured:
+    speed, diameter = _plain(engine.speed), _plain(propeller.diameter)
+    direct = _plain(engine.reduction) == 1.0
+    if direct and speed is not None and diameter is not None and speed >= _FAST and diameter <= _SMALL:
+        return FAST_SMALL_EFFICIENCY
+    return pitch.best_efficiency
+
+
+def _propeller(propeller: Propeller, engine: Engine, where: str, filler: _Filler) -> Propeller:
+    """Fill a fixed-pitch propeller; where its best-efficiency speed is unknown, the pitch class places it."""
+    if propeller.kind == "constant-efficiency":
+        return propeller
+    if propeller.best_efficiency is not None and propeller.best_efficiency_speed is not None:
+        return propeller
+    if propeller.pitch_class is None:
+        missing = "best_efficiency" if propeller.best_efficiency is None else "best_efficiency_speed"
+        raise Refusal(f"{where}/{missing}", f"send {missing}, or a pitch_class whose starting value can stand in")
+    pitch = PITCH_CLASSES[propeller.pitch_class]
+    best, ratio = propeller.best_efficiency, propeller.speed_ratio
+    if best is None:
+        best = filler.put(where, "best_efficiency", "ratio", _best_efficiency(propeller, engine, pitch))
+    if propeller.best_efficiency_speed is None:
+        ratio = filler.put(where, "speed_ratio", "ratio", pitch.speed_ratio)
+    return replace(propeller, best_efficiency=best, speed_ratio=ratio)
+
+
+def _engine_change(change: EngineChange, old: Propeller, new_propeller: bool, filler: _Filler) -> EngineChange:
+    engine = _engine(change.engine, f"{change.where}/engine", MARGIN_NEW, filler)
+    if new_propeller or old.kind == "constant-efficiency":
+        return replace(change, engine=engine)
+    kept = replace(
+        old,
+        best_efficiency=change.best_efficiency,
+        best_efficiency_speed=change.best_efficiency_speed,
+        speed_ratio=None,
+        static_speed=change.static_speed,
+    )
+    filled = _propeller(kept, engine, change.where, filler)
+    return replace(change, engine=engine, best_efficiency=filled.best_efficiency, speed_ratio=filled.speed_ratio)

@@ -1,0 +1,37 @@
+"""How numbers travel inside the package: float64, floats or arrays, sometimes with a spread."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+__all__ = ["Floats", "Measured", "Number", "Numbers", "floats", "scalar_if_0d"]
+
+Numbers = ArrayLike
+Floats = Any  # numpy.float64 or NDArray[numpy.float64]: a function of floats answers with a float
+Number = Any  # a field of a description: a float, an array, or a Measured until its spread is laid out
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A number with one standard deviation, both in SI."""
+
+    value: float
+    plus_minus: float
+
+
+def floats(*arguments: Numbers) -> list[NDArray[np.float64]]:
+    """Every argument as a float64 array; integers are converted, nothing is copied that need not be.
+
+    Raises
+    ------
+    ValueError
+        An argument is not numeric.
+    """
+    return [np.asarray(argument, dtype=np.float64) for argument in arguments]
+
+
+def scalar_if_0d(array: Any) -> Any:
+    """A 0-d array as a numpy.float64, anything else as it is."""
+    return array[()] if isinstance(array, np.ndarray) and array.ndim == 0 else array
