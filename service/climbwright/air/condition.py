@@ -28,6 +28,7 @@ class Condition:
     station_pressure: Number = None
     density_altitude: Number = None
     oat: Number = None
+    temperature_offset: Number = None
     dew_point: Number = None
     relative_humidity: Number = None
     headwind: Number = None
@@ -64,17 +65,21 @@ def air_of(condition: Condition, where: str = "") -> Air:
         pressure, stated = condition.station_pressure, "station_pressure"
     else:
         pressure, stated = station_pressure(condition.qnh, condition.elevation), "qnh"
-    _refuse_outside(standard.pressure_altitude(pressure), f"{where}/{stated}")
+    altitude = standard.pressure_altitude(pressure)
+    _refuse_outside(altitude, f"{where}/{stated}")
+    oat = condition.oat
+    if oat is None:
+        oat = np.add(standard.temperature(altitude), condition.temperature_offset)
     vapour: Number = 0.0
     if condition.dew_point is not None:
-        if np.any(np.greater(condition.dew_point, condition.oat)):
+        if np.any(np.greater(condition.dew_point, oat)):
             raise Refusal(f"{where}/dew_point", "the dew point is above the air temperature: send one at or below it")
         vapour = saturation_vapour_pressure(condition.dew_point)
     elif condition.relative_humidity is not None:
-        vapour = vapour_pressure(condition.oat, condition.relative_humidity)
+        vapour = vapour_pressure(oat, condition.relative_humidity)
     if np.any(np.greater(vapour, np.multiply(0.5, pressure))):
         raise Refusal(f"{where}/oat", "the air would be mostly vapour: send a temperature and humidity met outdoors")
-    air = Air(pressure, condition.oat, vapour)
+    air = Air(pressure, oat, vapour)
     _refuse_outside(air.density_altitude, f"{where}/oat")
     return air
 

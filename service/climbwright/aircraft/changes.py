@@ -88,6 +88,7 @@ class EngineChange(Change):
     best_efficiency_speed: Number = None
     speed_ratio: Number = None
     static_speed: Number = None
+    static_fraction: Number = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -205,6 +206,7 @@ def _with_engine(aircraft: Aircraft, change: EngineChange, original: Aircraft, c
             best_efficiency_speed=change.best_efficiency_speed,
             speed_ratio=change.speed_ratio,
             static_speed=change.static_speed,
+            static_fraction=change.static_fraction,
         )
         propeller = settled(propeller, engine, original.drag)
     return replace(_swapped(aircraft, change.removed, change.fitted), engine=engine, propeller=propeller)

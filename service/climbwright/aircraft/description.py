@@ -53,7 +53,7 @@ class EnvelopePoint:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Greatest mass [kg], balance limits [m] or an envelope; the structure's load factor and the mass it was shown at."""
+    """Greatest mass [kg]; balance limits [m] or an envelope; the load factor shown and the mass [kg] it was at."""
 
     maximum_mass: Number = None
     forward: Number = None
@@ -102,7 +102,8 @@ class Propeller:
 
     `best_efficiency` is the greatest thrust power over rated power at sea level, at the true airspeed
     `best_efficiency_speed` [m/s]; where the owner does not know that speed, `speed_ratio` places it by pitch class.
-    `static_speed` [rad/s] is the engine's speed at full throttle standing still at sea level.
+    `static_speed` [rad/s] is the engine's speed at full throttle standing still at sea level; where it is not known,
+    `static_fraction` of the rated speed stands in by pitch class.
     """
 
     kind: str
@@ -112,6 +113,7 @@ class Propeller:
     best_efficiency_speed: Number = None
     speed_ratio: Number = None
     static_speed: Number = None
+    static_fraction: Number = None
     efficiency: Number = None
 
 
@@ -155,7 +157,7 @@ class SpeedLimits:
 
 @dataclass(frozen=True, slots=True)
 class Aircraft:
-    """A whole aeroplane; `empty` is its weighing, already summed from scales, `items` are what the weighing left out."""
+    """A whole aeroplane; `empty` is its weighing, summed from scales; `items` are what the weighing left out."""
 
     name: str
     wing: Wing

@@ -1,12 +1,12 @@
 """Loading: what is in the stations, the aeroplane's total, and the line its CG walks as fuel burns."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from climbwright.aircraft.balance import combine
-from climbwright.aircraft.description import Aircraft, Mass, Station
+from climbwright.aircraft.description import Mass, Station
 from climbwright.arrays import Number
 
 __all__ = ["Amount", "Loading", "burn_path", "load", "loaded_mass"]
@@ -50,13 +50,15 @@ def loaded_mass(amount: Amount | None, station: Station) -> Number:
     return np.multiply(amount.volume, np.nan if station.density is None else station.density)
 
 
-def load(aircraft: Aircraft, amounts: Mapping[str, Amount]) -> Mass:
+def load(parts: Sequence[Mass], stations: Sequence[Station], amounts: Mapping[str, Amount]) -> Mass:
     """Mass and centre of gravity of the loaded aeroplane.
 
     Parameters
     ----------
-    aircraft : Aircraft
-        With its empty weighing, items and stations.
+    parts : sequence of Mass
+        The empty aeroplane and its items. [kg], [m]
+    stations : sequence of Station
+        Where load may be.
     amounts : mapping of str to Amount
         By station name; floats or arrays that broadcast with the aircraft's numbers.
 
@@ -74,7 +76,9 @@ def burn_path(aircraft: Aircraft, amounts: Mapping[str, Amount]) -> list[Mass]:
 
     Parameters
     ----------
-    aircraft : Aircraft
+    parts : sequence of Mass
+        The empty aeroplane and its items. [kg], [m]
+    stations : sequence of Station
         A station with a density is a tank.
     amounts : mapping of str to Amount
         By station name.
@@ -84,13 +88,13 @@ def burn_path(aircraft: Aircraft, amounts: Mapping[str, Amount]) -> list[Mass]:
     list of Mass
         The loaded aeroplane first, then after each tank has burned down to its unusable part.
     """
-    path = [load(aircraft, amounts)]
+    path = [load(parts, stations, amounts)]
     left = dict(amounts)
-    for station in aircraft.stations:
+    for station in stations:
         if station.density is None or station.name not in amounts:
             continue
         held = loaded_mass(amounts[station.name], station)
         unusable = 0.0 if station.unusable is None else station.unusable
         left[station.name] = Amount(mass=np.minimum(held, unusable))
-        path.append(load(aircraft, left))
+        path.append(load(parts, stations, left))
     return path

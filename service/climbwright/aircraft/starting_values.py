@@ -33,7 +33,7 @@ class _Airframe:
 class _Pitch:
     best_efficiency: Measured
     speed_ratio: Measured
-    static_fraction: float
+    static_fraction: Measured
 
 
 def _percent(value: float, percent: float) -> Measured:
@@ -54,9 +54,9 @@ AIRFRAME_CLASSES = {
 
 # Best efficiency on rated power, its speed over the reference speed, static engine speed over rated
 PITCH_CLASSES = {
-    "climb": _Pitch(_percent(0.68, 7), Measured(0.70, 0.08), 0.95),
-    "middle": _Pitch(_percent(0.71, 7), Measured(0.80, 0.08), 0.90),
-    "cruise": _Pitch(_percent(0.74, 7), Measured(0.90, 0.08), 0.84),
+    "climb": _Pitch(_percent(0.68, 7), Measured(0.70, 0.08), Measured(0.95, 0.03)),
+    "middle": _Pitch(_percent(0.71, 7), Measured(0.80, 0.08), Measured(0.90, 0.03)),
+    "cruise": _Pitch(_percent(0.74, 7), Measured(0.90, 0.08), Measured(0.84, 0.03)),
 }
 
 LAPSE_CONSTANTS = {"four-stroke": Measured(0.117, 0.02), "two-stroke": Measured(0.16, 0.04)}
@@ -195,6 +195,9 @@ def _propeller(propeller: Propeller, engine: Engine, where: str, filler: _Filler
     """Fill a fixed-pitch propeller; where its best-efficiency speed is unknown, the pitch class places it."""
     if propeller.kind == "constant-efficiency":
         return propeller
+    if propeller.static_speed is None and propeller.pitch_class is not None:
+        fraction = filler.put(where, "static_fraction", "ratio", PITCH_CLASSES[propeller.pitch_class].static_fraction)
+        propeller = replace(propeller, static_fraction=fraction)
     if propeller.best_efficiency is not None and propeller.best_efficiency_speed is not None:
         return propeller
     if propeller.pitch_class is None:
@@ -219,6 +222,13 @@ def _engine_change(change: EngineChange, old: Propeller, new_propeller: bool, fi
         best_efficiency_speed=change.best_efficiency_speed,
         speed_ratio=None,
         static_speed=change.static_speed,
+        static_fraction=None,
     )
     filled = _propeller(kept, engine, change.where, filler)
-    return replace(change, engine=engine, best_efficiency=filled.best_efficiency, speed_ratio=filled.speed_ratio)
+    return replace(
+        change,
+        engine=engine,
+        best_efficiency=filled.best_efficiency,
+        speed_ratio=filled.speed_ratio,
+        static_fraction=filled.static_fraction,
+    )

@@ -1,0 +1,230 @@
+"""When an aeroplane answer carries which caution, and with which numbers."""
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import numpy as np
+
+from climbwright.air.airspeed import read_correction
+from climbwright.aircraft.description import Aircraft, Limits
+from climbwright.aircraft.loading import Loading
+from climbwright.answers.evaluation import Evaluation
+from climbwright.answers.notes import EXCEEDED, Caution
+from climbwright.arrays import Floats
+
+__all__ = ["ESTIMATE", "cautions_of"]
+
+ESTIMATE = Caution("estimate", "")
+TIP_MACH_LIMIT = 0.85  # helical; common practice, no source
+STATIC_THRUST_LIMIT = 0.80  # of the ideal; common practice, no source
+
+Value = tuple[float, str] | str
+
+
+class _Case:
+    """One aeroplane of an evaluation, the central case: arrays of loading and condition."""
+
+    def __init__(self, evaluation: Evaluation, shape: tuple[int, ...], index: int) -> None:
+        self._evaluation, self._shape, self._index = evaluation, shape, index
+
+    def cut(self, value: Any) -> Floats:
+        """The loadings and conditions of one value."""
+        return np.broadcast_to(value, self._shape)[0, self._index]
+
+    def measure(self, name: str) -> Floats | None:
+        value = self._evaluation.measures.get(name)
+        return None if value is None else self.cut(value)
+
+    def check(self, name: str) -> Floats | None:
+        value = self._evaluation.checks.get(name)
+        return None if value is None else self.cut(value)
+
+
+def cautions_of(
+    aircraft: Aircraft,
+    evaluation: Evaluation,
+    shape: tuple[int, ...],
+    index: int,
+    loadings: Sequence[Loading],
+    conditions: Sequence[str],
+) -> list[Caution]:
+    """Every caution of one aeroplane, broken limits first.
+
+    Parameters
+    ----------
+    aircraft : Aircraft
+        As described and changed; its spread, if any, lies along the first axis.
+    evaluation : Evaluation
+        Of the aeroplanes it was evaluated with.
+    shape : tuple of int
+        Spread, aircraft, loading, condition.
+    index : int
+        Which aeroplane of the evaluation.
+    loadings : sequence of Loading
+        As asked.
+    conditions : sequence of str
+        Names of the conditions.
+
+    Returns
+    -------
+    list of Caution
+        At most one of each code for a loading, at the worst of its conditions.
+    """
+    case = _Case(evaluation, shape, index)
+    found: list[Caution] = []
+    _balance(found, case, aircraft.limits, evaluation, loadings)
+    _stations(found, case, aircraft, evaluation, loadings)
+    _flight(found, case, aircraft, loadings, conditions)
+    rank = {code: order for order, code in enumerate(EXCEEDED)}
+    return sorted(found, key=lambda caution: rank.get(caution.code, len(rank)))
+
+
+def _first(value: Any) -> float:
+    """The central case of a number of the description."""
+    return float(np.ravel(value)[0])
+
+
+def _balance(
+    found: list[Caution], case: _Case, limits: Limits, evaluation: Evaluation, loadings: Sequence[Loading]
+) -> None:
+    weight, arm = case.cut(evaluation.measures["weight"]), case.cut(evaluation.measures["cg_arm"])
+    start = evaluation.margins
+    mass_margin, arm_margin = case.cut(start.mass)[:, 0], case.cut(start.arm)[:, 0]
+    forward, aft = case.cut(start.forward_limit)[:, 0], case.cut(start.aft_limit)[:, 0]
+    burned = [case.cut(point.arm)[:, 0] for point in evaluation.burned]
+    shown = None if limits.load_factor_mass is None else _first(limits.load_factor_mass)
+    for i, loading in enumerate(loadings):
+        where = f"/loadings/{i}"
+        mass = float(weight[i, 0])
+        if mass_margin[i] < 0.0:
+            values: dict[str, Value] = {
+                "loading": loading.name,
+                "weight": (mass, "mass"),
+                "limit": (mass + float(mass_margin[i]), "mass"),
+                "excess": (-float(mass_margin[i]), "mass"),
+            }
+            found.append(Caution("over-maximum-weight", where, values))
+        if arm_margin[i] < 0.0:
+            ahead = abs(arm[i, 0] - forward[i]) < abs(arm[i, 0] - aft[i]) if not np.isnan(forward[i]) else False
+            ahead = ahead or np.isnan(aft[i])
+            values = {
+                "loading": loading.name,
+                "arm": (float(arm[i, 0]), "length"),
+                "limit": (float(forward[i] if ahead else aft[i]), "length"),
+                "excess": (-float(arm_margin[i]), "length"),
+                "side": "ahead of the forward" if ahead else "behind the aft",
+            }
+            found.append(Caution("cg-outside-limits", where, values))
+        elif any(point[i] < 0.0 for point in burned):
+            worst = min(float(point[i]) for point in burned)
+            values = {"loading": loading.name, "excess": (-worst, "length")}
+            found.append(Caution("cg-leaves-limits-as-fuel-burns", where, values))
+        if shown is not None and limits.load_factor is not None and mass > shown:
+            values = {
+                "loading": loading.name,
+                "weight": (mass, "mass"),
+                "shown": (shown, "mass"),
+                "factor": (_first(limits.load_factor) * shown / mass, "ratio"),
+            }
+            found.append(Caution("load-factor-reduced", where, values))
+
+
+def _stations(
+    found: list[Caution], case: _Case, aircraft: Aircraft, evaluation: Evaluation, loadings: Sequence[Loading]
+) -> None:
+    for station in aircraft.stations:
+        if station.minimum is None:
+            continue
+        held = case.cut(evaluation.amounts[station.name].mass)[:, 0]
+        least = _first(station.minimum)
+        for i, loading in enumerate(loadings):
+            if held[i] < least:
+                values: dict[str, Value] = {
+                    "loading": loading.name,
+                    "station": station.name,
+                    "weight": (float(held[i]), "mass"),
+                    "least": (least, "mass"),
+                }
+                found.append(Caution("below-station-minimum", f"/loadings/{i}", values))
+
+
+def _flight(
+    found: list[Caution],
+    case: _Case,
+    aircraft: Aircraft,
+    loadings: Sequence[Loading],
+    conditions: Sequence[str],
+) -> None:
+    def worst(code: str, value: Floats | None, bad: Callable[[Floats], Floats], **more: Value) -> None:
+        """One caution for each loading in which any condition is bad, with the worst one's number."""
+        if value is None:
+            return
+        with np.errstate(invalid="ignore"):
+            wrong = bad(value)
+        if not wrong.any():
+            return
+        kind = _KINDS[code]
+        for i, loading in enumerate(loadings):
+            if wrong[i].any():
+                j = int(np.argmax(np.where(wrong[i], np.abs(value[i]), -1.0)))
+                values: dict[str, Value] = {
+                    "loading": loading.name,
+                    "condition": conditions[j],
+                    "value": (float(value[i, j]), kind),
+                    **more,
+                }
+                found.append(Caution(code, f"/loadings/{i}", values))
+
+    limit = aircraft.engine.power_limit
+    if limit is not None:
+        most = _first(limit)
+        worst("power-above-limit", case.measure("power_available"), lambda v: v > most, limit=(most, "power"))
+    speed = case.measure("greatest_level_speed_calibrated")
+    limits = aircraft.speed_limits
+    if limits.never_exceed is not None:
+        top = _calibrated_limit(_first(limits.never_exceed), aircraft)
+        worst("faster-than-never-exceed", speed, lambda v: v > top, limit=(top, "speed"))
+    if limits.smooth_air is not None:
+        smooth = _calibrated_limit(_first(limits.smooth_air), aircraft)
+        worst("faster-than-smooth-air-limit", speed, lambda v: v > smooth, limit=(smooth, "speed"))
+    worst("no-climb", case.measure("best_climb_rate"), lambda v: v <= 0.0)
+    worst("no-level-flight", case.measure("greatest_level_speed_true"), np.isnan)
+    held = case.check("angle_held")
+    angle_speed = case.measure("best_angle_speed_calibrated")
+    if held is not None and angle_speed is not None and (held > 0.0).any():
+        worst("best-angle-speed-held", np.where(held > 0.0, angle_speed, np.nan), lambda v: v > 0.0)
+    held = case.check("rate_held")
+    rate_speed = case.measure("best_climb_speed_calibrated")
+    if held is not None and rate_speed is not None and (held > 0.0).any():
+        worst("best-rate-speed-held", np.where(held > 0.0, rate_speed, np.nan), lambda v: v > 0.0)
+    worst("climb-speed-near-stall", case.check("climb_speed_over_stall"), lambda v: v < 1.2)
+    worst("tip-mach", case.check("tip_mach"), lambda v: v > TIP_MACH_LIMIT, limit=(TIP_MACH_LIMIT, "ratio"))
+    ratio = case.check("static_thrust_ratio")
+    worst("static-thrust-impossible", ratio, lambda v: v > 1.0)
+    worst("static-thrust-high", ratio, lambda v: (v > STATIC_THRUST_LIMIT) & (v <= 1.0))
+    worst("power-above-rated", case.check("power_ratio"), lambda v: v > 1.0)
+
+
+_KINDS = {
+    "power-above-limit": "power",
+    "faster-than-never-exceed": "speed",
+    "faster-than-smooth-air-limit": "speed",
+    "no-climb": "vertical speed",
+    "no-level-flight": "speed",
+    "best-angle-speed-held": "speed",
+    "best-rate-speed-held": "speed",
+    "climb-speed-near-stall": "ratio",
+    "tip-mach": "ratio",
+    "static-thrust-impossible": "ratio",
+    "static-thrust-high": "ratio",
+    "power-above-rated": "ratio",
+}
+
+
+def _calibrated_limit(limit: float, aircraft: Aircraft) -> float:
+    """A limit marked on the airspeed indicator as a calibrated speed; as it is where the table does not reach."""
+    table = aircraft.airspeed_correction
+    if not table:
+        return limit
+    calibrated = read_correction(limit, [p.indicated for p in table], [p.calibrated for p in table])
+    return limit if np.isnan(calibrated) else float(calibrated)

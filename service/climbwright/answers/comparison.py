@@ -1,0 +1,310 @@
+"""Comparison, and performance as a comparison without options: aeroplanes, loadings and conditions in, measures with spreads out, as one array."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climbwright.air.condition import Condition, air_of
+from climbwright.aircraft.changes import Change, Money, apply
+from climbwright.aircraft.description import Aircraft
+from climbwright.aircraft.loading import Loading
+from climbwright.aircraft.propulsion import settled
+from climbwright.aircraft.starting_values import complete, complete_changes
+from climbwright.answers.assumptions import assumed_in
+from climbwright.answers.cautions import ESTIMATE, cautions_of
+from climbwright.answers.evaluation import Evaluation, Flights, evaluate
+from climbwright.answers.measures import MEASURES
+from climbwright.answers.notes import EXCEEDED, Assumed, Caution, assumed_start
+from climbwright.answers.spread import central, lay_out, standard_deviation
+from climbwright.answers.stacking import AXES, stack
+from climbwright.arrays import Number
+from climbwright.refusal import Refusal
+
+__all__ = ["Answer", "Estimates", "Gain", "Option", "OptionAnswer", "compare", "perform"]
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A named list of changes."""
+
+    name: str
+    changes: tuple[Change, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Estimates:
+    """Values and their standard deviations; nan where a value does not exist, None where nothing is uncertain."""
+
+    value: Array
+    spread: Array | None
+
+
+@dataclass(frozen=True, slots=True)
+class Gain:
+    """Cost of what an option gains at one loading and condition, None where it gains nothing."""
+
+    per_climb_rate: Array  # money for each m/s of the best rate of climb
+    per_power: Array  # money for each W of available power
+
+
+@dataclass(frozen=True, slots=True)
+class OptionAnswer:
+    """An option: broken limits first, then its cost, what it gains for it, and its cautions."""
+
+    name: str
+    exceeded: list[str]
+    cautions: list[Caution]
+    cost: Money | None
+    gain: Gain | None
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """Measures of the aeroplanes in order: the baseline, then each option.
+
+    `names` are the measures' names, a stall configuration's as ``stall_speeds/NAME``. `values` have the axes measure,
+    aircraft, loading, condition; `changes` are measured against the baseline and have one aircraft fewer. A measure of
+    which `given` is false was not answered for want of an input.
+    """
+
+    names: list[str]
+    loadings: list[str]
+    conditions: list[str]
+    values: Estimates
+    changes: Estimates
+    options: list[OptionAnswer]
+    cautions: list[Caution]
+    assumed: list[Assumed]
+
+
+@dataclass(frozen=True, slots=True)
+class _Request:
+    aircraft: Aircraft
+    options: tuple[Option, ...]
+    loadings: tuple[Loading, ...]
+    conditions: tuple[Condition, ...]
+    climb_speed: Number
+
+
+def perform(
+    aircraft: Aircraft,
+    loadings: Sequence[Loading],
+    conditions: Sequence[Condition],
+    climb_speed: Number = None,
+    where: str = "/aircraft",
+) -> Answer:
+    """Every measure of one aeroplane for each loading and condition.
+
+    Parameters
+    ----------
+    aircraft : Aircraft
+        As its owner described it.
+    loadings : sequence of Loading
+        At least one.
+    conditions : sequence of Condition
+        At least one.
+    climb_speed : float or Measured, optional
+        Calibrated airspeed of `climb_rate_at_speed`. [m/s]
+    where : str
+        JSON Pointer of the aircraft.
+
+    Returns
+    -------
+    Answer
+        Without options.
+
+    Raises
+    ------
+    Refusal
+        Something is missing, contradicts itself, or lies outside the formulas.
+    """
+    return compare(aircraft, (), loadings, conditions, climb_speed, where)
+
+
+def compare(
+    baseline: Aircraft,
+    options: Sequence[Option],
+    loadings: Sequence[Loading],
+    conditions: Sequence[Condition],
+    climb_speed: Number = None,
+    where: str = "/baseline",
+) -> Answer:
+    """Every measure before and after each option, for each loading and condition, with what it cost.
+
+    Parameters
+    ----------
+    baseline : Aircraft
+        As its owner described it.
+    options : sequence of Option
+        Lists of changes.
+    loadings : sequence of Loading
+        At least one.
+    conditions : sequence of Condition
+        At least one.
+    climb_speed : float or Measured, optional
+        Calibrated airspeed of `climb_rate_at_speed`. [m/s]
+    where : str
+        JSON Pointer of the baseline.
+
+    Returns
+    -------
+    Answer
+        An option that breaks a limit is answered in full and says so first.
+
+    Raises
+    ------
+    Refusal
+        Something is missing, contradicts itself, or lies outside the formulas.
+    """
+    completed, starts = complete(baseline, where)
+    planned = []
+    for option in options:
+        changes, more = complete_changes(option.changes, completed)
+        planned.append(replace(option, changes=changes))
+        starts += more
+    request = _Request(completed, tuple(planned), tuple(loadings), tuple(conditions), climb_speed)
+    laid, cases = lay_out(request, AXES - 1)
+
+    base = replace(laid.aircraft, propeller=settled(laid.aircraft.propeller, laid.aircraft.engine, laid.aircraft.drag))
+    aircraft = [base, *(apply(base, option.changes) for option in laid.options)]
+    _refuse_loadings(aircraft, loadings)
+    flights = _flights(laid)
+    shape = (cases, len(aircraft), len(loadings), len(conditions))
+    groups = _grouped(aircraft)
+    evaluations = [evaluate([aircraft[i] for i in group], flights) for group in groups]
+    names, table = _table(evaluations, groups, shape)
+
+    condition_names = [condition.name for condition in conditions]
+    cautions: list[list[Caution]] = [[] for _ in aircraft]
+    for group, evaluation in zip(groups, evaluations, strict=True):
+        local = (shape[0], len(group), *shape[2:])
+        for place, i in enumerate(group):
+            cautions[i] = cautions_of(aircraft[i], evaluation, local, place, loadings, condition_names)
+    values, changes_ = _estimates(table)
+    return Answer(
+        names=names,
+        loadings=[loading.name for loading in loadings],
+        conditions=condition_names,
+        values=values,
+        changes=changes_,
+        options=[_option(option, cautions[i + 1], names, changes_.value[:, i]) for i, option in enumerate(options)],
+        cautions=[ESTIMATE, *cautions[0]],
+        assumed=[
+            *(assumed_start(start) for start in starts),
+            *assumed_in(baseline, options, loadings, conditions, where),
+        ],
+    )
+
+
+def _flights(request: _Request) -> Flights:
+    airs = [air_of(condition, f"/conditions/{i}") for i, condition in enumerate(request.conditions)]
+    winds = [0.0 if condition.headwind is None else condition.headwind for condition in request.conditions]
+    return Flights(
+        loadings=[loading.stations for loading in request.loadings],
+        air=stack(airs, axis=3),
+        headwind=stack(winds, axis=3),
+        climb_speed=request.climb_speed,
+    )
+
+
+def _grouped(aircraft: Sequence[Aircraft]) -> list[list[int]]:
+    """Aeroplanes whose propellers are of one kind are evaluated together."""
+    groups: dict[str, list[int]] = {}
+    for i, one in enumerate(aircraft):
+        groups.setdefault(one.propeller.kind, []).append(i)
+    return list(groups.values())
+
+
+def _table(
+    evaluations: Sequence[Evaluation], groups: Sequence[Sequence[int]], shape: tuple[int, ...]
+) -> tuple[list[str], Array]:
+    """All measures as one array: measure, spread, aircraft, loading, condition."""
+    wanted = [name for name in MEASURES if name != "climb_rate_at_speed" or name in evaluations[0].measures]
+    configurations = list(evaluations[0].stall_speeds)
+    names = [*wanted, *(f"stall_speeds/{name}" for name in configurations)]
+    table = np.full((len(names), *shape), np.nan)
+    for evaluation, group in zip(evaluations, groups, strict=True):
+        columns = [evaluation.measures.get(name) for name in wanted]
+        columns += [evaluation.stall_speeds[name] for name in configurations]
+        part = table if len(groups) == 1 else np.full((len(names), shape[0], len(group), *shape[2:]), np.nan)
+        for row, column in zip(part, columns, strict=True):
+            if column is not None:
+                row[...] = column
+        if part is not table:
+            table[:, :, group] = part
+    return names, table
+
+
+def _estimates(table: Array) -> tuple[Estimates, Estimates]:
+    """Central values and spreads, of the measures and of their change against the baseline."""
+    rows = np.moveaxis(table, 1, 0)
+    change = rows[:, :, 1:] - rows[:, :, :1]
+    if len(rows) == 1:
+        return Estimates(rows[0], None), Estimates(change[0], None)
+    return (
+        Estimates(central(rows), standard_deviation(rows)),
+        Estimates(central(change), standard_deviation(change)),
+    )
+
+
+def _refuse_loadings(aircraft: Sequence[Aircraft], loadings: Sequence[Loading]) -> None:
+    """A station that no aeroplane has, one that is asked to hold a volume of what has no density, or too much."""
+    for i, loading in enumerate(loadings):
+        for name, amount in loading.stations.items():
+            where = f"/loadings/{i}/stations/{name.replace('~', '~0').replace('/', '~1')}"
+            stations = [s for one in aircraft for s in one.stations if s.name == name]
+            if not stations:
+                known = sorted({s.name for one in aircraft for s in one.stations})
+                raise Refusal(where, f"there is no station '{name}': use {', '.join(known) or 'none'}")
+            if amount.volume is not None and all(station.density is None for station in stations):
+                raise Refusal(where, f"the station '{name}' has no density for a volume: send a weight")
+            for station in stations:
+                held = amount.mass if amount.volume is None else np.multiply(amount.volume, station.density or np.nan)
+                if station.capacity is not None and np.any(_middle(held) > _middle(station.capacity) * (1 + 1e-9)):
+                    raise Refusal(where, f"this is more than the capacity of '{name}': send its capacity or less")
+
+
+def _middle(value: Number) -> Number:
+    """The central case of a number that may carry a spread."""
+    return getattr(value, "value", np.ravel(value)[0] if np.ndim(value) else value)
+
+
+def _option(option: Option, cautions: list[Caution], names: list[str], change: Array) -> OptionAnswer:
+    codes = {caution.code for caution in cautions}
+    cost = total_cost(option.changes)
+    gain = None
+    if cost is not None:
+        amount = float(_middle(cost.amount))
+        gain = Gain(
+            _per(amount, change[names.index("best_climb_rate")]),
+            _per(amount, change[names.index("power_available")]),
+        )
+    return OptionAnswer(option.name, [code for code in EXCEEDED if code in codes], cautions, cost, gain)
+
+
+def _per(amount: float, gained: Array) -> Array:
+    """Cost of each unit of a gain; nan where nothing is gained."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(gained > 0.0, amount / gained, np.nan)
+
+
+def total_cost(changes: Sequence[Change]) -> Money | None:
+    """Sum of the costs of changes; None where no change says one.
+
+    Raises
+    ------
+    Refusal
+        Two currencies.
+    """
+    costs = [(change.cost, change.where) for change in changes if change.cost is not None]
+    if not costs:
+        return None
+    currency = costs[0][0].currency
+    for cost, where in costs:
+        if cost.currency != currency:
+            raise Refusal(f"{where}/cost", f"costs of one option must be in one currency: send {currency}")
+    return Money(sum(float(_middle(cost.amount)) for cost, _ in costs), currency)

@@ -1,0 +1,109 @@
+"""Spreads: every uncertain input as one more array axis, and the spread of an answer from central differences.
+
+The first axis of a number laid out here holds the central case, then every input one standard deviation up and down
+in turn, so that one evaluation of the same functions answers all of them.
+"""
+
+from collections.abc import Callable
+from dataclasses import fields, is_dataclass
+from functools import cache
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climbwright.arrays import Floats, Measured
+
+__all__ = ["central", "lay_out", "standard_deviation"]
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(kind))
+
+
+def _mapped(tree: Any, change: Callable[[Measured], Any]) -> Any:
+    """The same tree with every Measured replaced; parts without one are kept as they are."""
+    kind = type(tree)
+    if tree is None or kind is float or kind is str:
+        return tree
+    if kind is Measured:
+        return change(tree)
+    if kind is tuple or kind is list:
+        items = [_mapped(item, change) for item in tree]
+        return tree if all(a is b for a, b in zip(items, tree, strict=True)) else kind(items)
+    if kind is dict:
+        values = {key: _mapped(value, change) for key, value in tree.items()}
+        return tree if all(values[key] is tree[key] for key in tree) else values
+    if is_dataclass(kind):
+        old = [getattr(tree, name) for name in _names(kind)]
+        new = [_mapped(value, change) for value in old]
+        if all(a is b for a, b in zip(old, new, strict=True)):
+            return tree
+        return kind(**dict(zip(_names(kind), new, strict=True)))
+    return tree
+
+
+def lay_out(tree: Any, axes: int) -> tuple[Any, int]:
+    """Lay out every uncertain number of a tree of descriptions along one leading axis.
+
+    Parameters
+    ----------
+    tree : dataclass, tuple, list or dict
+        Numbers are floats or `Measured`.
+    axes : int
+        How many axes follow the leading one.
+
+    Returns
+    -------
+    tuple
+        The tree with each `Measured` as an array of shape (cases, 1, ..., 1), and the number of cases: one plus two
+        for each uncertain number. Every `Measured` is independent of every other.
+    """
+    found: list[Measured] = []
+
+    def note(number: Measured) -> Measured:
+        found.append(number)
+        return number
+
+    _mapped(tree, note)
+    cases = 1 + 2 * len(found)
+    if not found:
+        return tree, cases
+    turn = iter(range(len(found)))
+
+    def laid_out(number: Measured) -> NDArray[np.float64]:
+        column = np.full(cases, number.value)
+        at = 1 + 2 * next(turn)
+        column[at] += number.plus_minus
+        column[at + 1] -= number.plus_minus
+        return column.reshape(-1, *(1,) * axes)
+
+    return _mapped(tree, laid_out), cases
+
+
+def central(cases: Floats) -> Floats:
+    """The central case of an answer whose first axis holds the cases."""
+    return cases[0]
+
+
+def standard_deviation(cases: Floats) -> Floats:
+    """One standard deviation of an answer from its cases.
+
+    Parameters
+    ----------
+    cases : numpy.ndarray, shape (1 + 2 n, ...)
+        Central case, then each input up and down.
+
+    Returns
+    -------
+    numpy.ndarray, shape (...)
+        Root of the sum of squares of the central differences; one-sided where the answer exists on one side only;
+        nan where it exists on neither.
+    """
+    middle, up, down = cases[:1], cases[1::2], cases[2::2]
+    step = 0.5 * (up - down)
+    missing = np.isnan(step)
+    if missing.any():
+        step = np.where(np.isnan(up), middle - down, np.where(np.isnan(down), up - middle, step))
+    return np.sqrt(np.sum(step**2, axis=0))

@@ -1,0 +1,81 @@
+"""Rate, angle and gradient of climb from thrust and drag.
+
+References
+----------
+.. [1] J. D. Anderson, *Introduction to Flight*, ch. 6: rate of climb is excess power over weight.
+"""
+
+import numpy as np
+
+from climbwright.arrays import Floats, Numbers, floats, scalar_if_0d
+
+__all__ = ["STALL_MARGIN", "climb_angle", "climb_gradient", "climb_rate"]
+
+STALL_MARGIN = 1.2  # least speed flown over the stall speed, both equivalent; common practice, no source
+
+
+def climb_rate(thrust: Numbers, drag: Numbers, weight: Numbers, true: Numbers) -> Floats:
+    """Rate of climb at a steady true airspeed. [m/s]
+
+    Parameters
+    ----------
+    thrust, drag, weight : array_like
+        Forces. [N]
+    true : array_like
+        True airspeed. [m/s]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        Negative where the aeroplane sinks at full throttle. [m/s]
+
+    Examples
+    --------
+    >>> float(climb_rate(1500.0, 900.0, 4800.0, 28.0))
+    3.50
+    """
+    t, d, w, v = floats(thrust, drag, weight, true)
+    return scalar_if_0d(v * (t - d) / w)  # [1]
+
+
+def climb_angle(rate: Numbers, true: Numbers) -> Floats:
+    """Angle of climb through the air. [rad]
+
+    Parameters
+    ----------
+    rate : array_like
+        Rate of climb. [m/s]
+    true : array_like
+        True airspeed. [m/s]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        Angle, nan where the rate exceeds the airspeed. [rad]
+    """
+    r, v = floats(rate, true)
+    with np.errstate(invalid="ignore"):
+        return scalar_if_0d(np.arcsin(r / v))
+
+
+def climb_gradient(rate: Numbers, true: Numbers, headwind: Numbers = 0.0) -> Floats:
+    """Height gained over distance covered on the ground. [-]
+
+    Parameters
+    ----------
+    rate : array_like
+        Rate of climb. [m/s]
+    true : array_like
+        True airspeed. [m/s]
+    headwind : array_like
+        Wind against the flight, negative from behind. [m/s]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        Gradient, nan where the wind lets the aeroplane make no way. [-]
+    """
+    r, v, w = floats(rate, true, headwind)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        over_ground = np.sqrt(v**2 - r**2) - w
+        return scalar_if_0d(np.where(over_ground > 0.0, r / over_ground, np.nan))

@@ -1,0 +1,70 @@
+"""Engine power in thinner, warmer and moister air.
+
+References
+----------
+.. [1] R. F. Gagg and E. V. Farrar, *Altitude performance of aircraft engines equipped with gear-driven
+   superchargers*, SAE Transactions 29, 1934, as given in S. Gudmundsson, *General Aviation Aircraft Design*,
+   Butterworth-Heinemann, 2014, eq. (7-16).
+.. [2] FAA AC 23-8, *Flight Test Guide*, app. 1: power varies with the square root of the standard over the actual
+   temperature at a pressure altitude (from memory).
+.. [3] NACA TR 426, *The effect of humidity on engine power at altitude*, 1932: vapour burns nothing, so that power
+   follows the pressure of the dry air.
+"""
+
+import numpy as np
+
+from climbwright.air import standard
+from climbwright.air.state import Air
+from climbwright.arrays import Floats, Numbers, floats, scalar_if_0d
+
+__all__ = ["altitude_lapse", "power_ratio"]
+
+
+def altitude_lapse(density_ratio: Numbers, lapse_constant: Numbers = 0.117) -> Floats:
+    """Full-throttle power of a natural engine in the standard atmosphere over its power at sea level. [-]
+
+    Parameters
+    ----------
+    density_ratio : array_like
+        Density over its standard value at sea level. [-]
+    lapse_constant : array_like
+        C, the density ratio at which friction eats all power; 0 makes power proportional to density. [-]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        Zero below C, above 1 in air denser than standard: not clipped there. [-]
+
+    Examples
+    --------
+    >>> float(altitude_lapse(0.8617))
+    0.843
+    """
+    sigma, c = floats(density_ratio, lapse_constant)
+    return scalar_if_0d(np.maximum((sigma - c) / (1.0 - c), 0.0))  # [1]
+
+
+def power_ratio(air: Air, lapse_constant: Numbers = 0.117) -> Floats:
+    """Full-throttle power of a natural engine in this air over its power at standard sea level. [-]
+
+    Parameters
+    ----------
+    air : Air
+        Pressure, temperature and vapour.
+    lapse_constant : array_like
+        C of `altitude_lapse`. [-]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        Lapse at the pressure altitude of the dry air, times the square root of standard over actual temperature. [-]
+
+    Notes
+    -----
+    Humidity counts twice: here, and in the density that lifts and drags.
+    """
+    dry_pressure = np.subtract(air.pressure, air.vapour_pressure)  # [3]
+    altitude = standard.pressure_altitude(dry_pressure)
+    standard_temperature = standard.temperature(altitude)
+    sigma = dry_pressure / (standard.GAS_CONSTANT * standard_temperature * standard.SEA_LEVEL_DENSITY)
+    return altitude_lapse(sigma, lapse_constant) * np.sqrt(standard_temperature / air.temperature)  # [2]
