@@ -67,11 +67,11 @@ def load(parts: Sequence[Mass], stations: Sequence[Station], amounts: Mapping[st
     Mass
         Total mass [kg] and arm [m].
     """
-    in_stations = (Mass(loaded_mass(amounts.get(station.name), station), station.arm) for station in aircraft.stations)
-    return combine([aircraft.empty, *aircraft.items, *in_stations])
+    held = (Mass(loaded_mass(amounts.get(station.name), station), station.arm) for station in stations)
+    return combine([*parts, *held])
 
 
-def burn_path(aircraft: Aircraft, amounts: Mapping[str, Amount]) -> list[Mass]:
+def burn_path(parts: Sequence[Mass], stations: Sequence[Station], amounts: Mapping[str, Amount]) -> list[Mass]:
     """The loaded aeroplane as its tanks empty, one after the other in the order of the stations.
 
     Parameters

@@ -1,4 +1,4 @@
-"""Comparison, and performance as a comparison without options: aeroplanes, loadings and conditions in, measures with spreads out, as one array."""
+"""Comparison, and performance as a comparison without options: every measure with its spread, as one array."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
