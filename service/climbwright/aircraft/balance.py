@@ -12,29 +12,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from climbwright.aircraft.description import EnvelopePoint, Limits, Mass
-from climbwright.arrays import Floats, Number, Numbers, floats, scalar_if_0d
+from climbwright.aircraft.description import EnvelopePoint, Limits, Mass, Scale
+from climbwright.arrays import Floats, Numbers, floats, scalar_if_0d
 from climbwright.refusal import Refusal
 
 __all__ = [
     "Margins",
-    "Scale",
     "chord_fraction",
     "combine",
     "margins",
     "refuse_crossing",
     "weigh",
 ]
-
-
-@dataclass(frozen=True, slots=True)
-class Scale:
-    """One scale of a weighing: reading and tare [kg], and the arm of the wheel on it [m]."""
-
-    name: str
-    mass: Number
-    tare: Number
-    arm: Number
 
 
 @dataclass(frozen=True, slots=True)

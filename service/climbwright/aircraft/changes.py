@@ -28,6 +28,8 @@ __all__ = [
     "StationChange",
     "WingChange",
     "apply",
+    "moved_parts",
+    "weighed",
 ]
 
 
@@ -165,13 +167,8 @@ def apply(aircraft: Aircraft, changes: Sequence[Change]) -> Aircraft:
 
 def _applied(aircraft: Aircraft, change: Change, original: Aircraft, changes: Sequence[Change]) -> Aircraft:
     match change:
-        case Add():
-            return replace(aircraft, empty=combine([aircraft.empty, Mass(change.mass, change.arm)]))
-        case Remove():
-            return replace(aircraft, empty=combine([aircraft.empty, Mass(np.negative(change.mass), change.arm)]))
-        case Move():
-            parts = [aircraft.empty, Mass(np.negative(change.mass), change.from_arm), Mass(change.mass, change.to_arm)]
-            return replace(aircraft, empty=combine(parts))
+        case Add() | Remove() | Move():
+            return replace(aircraft, empty=combine([weighed(aircraft), *moved_parts(change)]))
         case EngineChange():
             return _with_engine(aircraft, change, original, changes)
         case PropellerChange():
@@ -189,8 +186,33 @@ def _applied(aircraft: Aircraft, change: Change, original: Aircraft, changes: Se
     raise AssertionError(f"no rule for {type(change).__name__}")
 
 
+def moved_parts(change: Change) -> list[Mass]:
+    """What a change of kind add, remove or move puts in and, negative, takes out. [kg], [m]"""
+    match change:
+        case Add():
+            return [Mass(change.mass, change.arm)]
+        case Remove():
+            return [Mass(np.negative(change.mass), change.arm)]
+        case Move():
+            return [Mass(np.negative(change.mass), change.from_arm), Mass(change.mass, change.to_arm)]
+    return []
+
+
+def weighed(aircraft: Aircraft) -> Mass:
+    """The empty mass [kg] and arm [m] of an aeroplane whose scales have been summed.
+
+    Raises
+    ------
+    ValueError
+        It has not been weighed yet.
+    """
+    if aircraft.empty is None:
+        raise ValueError("weigh the aeroplane before changing it")
+    return aircraft.empty
+
+
 def _swapped(aircraft: Aircraft, removed: Mass, fitted: Mass) -> Aircraft:
-    return replace(aircraft, empty=combine([aircraft.empty, Mass(np.negative(removed.mass), removed.arm), fitted]))
+    return replace(aircraft, empty=combine([weighed(aircraft), Mass(np.negative(removed.mass), removed.arm), fitted]))
 
 
 def _with_engine(aircraft: Aircraft, change: EngineChange, original: Aircraft, changes: Sequence[Change]) -> Aircraft:
@@ -254,7 +276,7 @@ def _with_station(stations: tuple[Station, ...], station: Station) -> tuple[Stat
 
 def _refuse_impossible(aircraft: Aircraft, changes: Sequence[Change]) -> None:
     last = changes[-1].where if changes else ""
-    if np.any(np.less_equal(aircraft.empty.mass, 0.0)):
+    if np.any(np.less_equal(weighed(aircraft).mass, 0.0)):
         raise Refusal(last, "the changes take away more than the empty aeroplane weighs: check removed weights")
     if np.any(np.less_equal(aircraft.drag.parasite_area, 0.0)):
         raise Refusal(last, "the changes take away more parasite area than the aeroplane has")

@@ -17,6 +17,7 @@ __all__ = [
     "Limits",
     "Mass",
     "Propeller",
+    "Scale",
     "SpeedLimits",
     "Stall",
     "Station",
@@ -41,6 +42,16 @@ class Mass:
     mass: Number
     arm: Number
     name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """One scale of a weighing: reading and tare [kg], and the arm of the wheel on it [m]."""
+
+    name: str
+    mass: Number
+    tare: Number
+    arm: Number
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,11 +168,11 @@ class SpeedLimits:
 
 @dataclass(frozen=True, slots=True)
 class Aircraft:
-    """A whole aeroplane; `empty` is its weighing, summed from scales; `items` are what the weighing left out."""
+    """A whole aeroplane, weighed empty or on scales; `items` are what the weighing left out."""
 
     name: str
     wing: Wing
-    empty: Mass
+    empty: Mass | None
     limits: Limits
     stations: tuple[Station, ...]
     engine: Engine
@@ -172,3 +183,4 @@ class Aircraft:
     tail_arm: Number = None
     airspeed_correction: tuple[CorrectionPoint, ...] = ()
     speed_limits: SpeedLimits = SpeedLimits()
+    scales: tuple[Scale, ...] = ()

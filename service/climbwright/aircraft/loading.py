@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -9,7 +10,7 @@ from climbwright.aircraft.balance import combine
 from climbwright.aircraft.description import Mass, Station
 from climbwright.arrays import Number
 
-__all__ = ["Amount", "Loading", "burn_path", "load", "loaded_mass"]
+__all__ = ["Amount", "Loading", "between", "burn_path", "load", "loaded_mass"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,3 +99,25 @@ def burn_path(parts: Sequence[Mass], stations: Sequence[Station], amounts: Mappi
         left[station.name] = Amount(mass=np.minimum(held, unusable))
         path.append(load(parts, stations, left))
     return path
+
+
+def between(path: Sequence[Mass], steps: int) -> list[Mass]:
+    """Points along a burn path: mass and moment change together in a straight line from corner to corner.
+
+    Parameters
+    ----------
+    path : sequence of Mass
+        Corners, from `burn_path`.
+    steps : int
+        Points for each stretch, the corner at its end included.
+
+    Returns
+    -------
+    list of Mass
+        The first corner is left out.
+    """
+    return [
+        combine([Mass(np.multiply(a.mass, 1.0 - k / steps), a.arm), Mass(np.multiply(b.mass, k / steps), b.arm)])
+        for a, b in pairwise(path)
+        for k in range(1, steps + 1)
+    ]

@@ -15,6 +15,8 @@ __all__ = [
     "AIRFRAME_CLASSES",
     "PITCH_CLASSES",
     "SOURCE",
+    "UNKNOWN_AIRFRAME",
+    "UNKNOWN_SPAN",
     "StartingValue",
     "complete",
     "complete_changes",
@@ -51,6 +53,10 @@ AIRFRAME_CLASSES = {
     "composite": _Airframe(_percent(0.28, 20), _CANTILEVER),
     "retractable": _Airframe(_percent(0.20, 20), _CANTILEVER),
 }
+
+# A light two-seater of which nothing is known
+UNKNOWN_AIRFRAME = _Airframe(_percent(0.55, 35), _STRUT)
+UNKNOWN_SPAN = Measured(9.5, 0.8)
 
 # Best efficiency on rated power, its speed over the reference speed, static engine speed over rated
 PITCH_CLASSES = {

@@ -1,20 +1,23 @@
 """When an aeroplane answer carries which caution, and with which numbers."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import fields
 from typing import Any
 
 import numpy as np
 
 from climbwright.air.airspeed import read_correction
+from climbwright.aircraft.balance import Margins
 from climbwright.aircraft.description import Aircraft, Limits
 from climbwright.aircraft.loading import Loading
 from climbwright.answers.evaluation import Evaluation
 from climbwright.answers.notes import EXCEEDED, Caution
 from climbwright.arrays import Floats
 
-__all__ = ["ESTIMATE", "cautions_of"]
+__all__ = ["ESTIMATE", "STALL_POWER_OFF", "below_minimum", "cautions_of", "leaves_limits", "outside", "over_maximum"]
 
 ESTIMATE = Caution("estimate", "")
+STALL_POWER_OFF = Caution("stall-power-off", "")
 TIP_MACH_LIMIT = 0.85  # helical; common practice, no source
 STATIC_THRUST_LIMIT = 0.80  # of the ideal; common practice, no source
 
@@ -84,43 +87,56 @@ def _first(value: Any) -> float:
     return float(np.ravel(value)[0])
 
 
+def over_maximum(mass: float, margin: float, where: str, **names: Value) -> Caution:
+    """The aeroplane weighs more than its limits allow."""
+    values: dict[str, Value] = {"weight": (mass, "mass"), "limit": (mass + margin, "mass"), "excess": (-margin, "mass")}
+    return Caution("over-maximum-weight", where, names | values)
+
+
+def outside(arm: float, found: Margins, where: str, **names: Value) -> Caution:
+    """The CG is outside its limits, with the limit that it breaks."""
+    forward, aft = float(found.forward_limit), float(found.aft_limit)
+    ahead = np.isnan(aft) or abs(arm - forward) < abs(arm - aft)
+    values: dict[str, Value] = {
+        "arm": (arm, "length"),
+        "limit": (forward if ahead else aft, "length"),
+        "excess": (-float(found.arm), "length"),
+        "side": "ahead of the forward" if ahead else "behind the aft",
+    }
+    return Caution("cg-outside-limits", where, names | values)
+
+
+def leaves_limits(margin: float, where: str, **names: Value) -> Caution:
+    """The CG begins inside its limits and leaves them as fuel burns."""
+    return Caution("cg-leaves-limits-as-fuel-burns", where, names | {"excess": (-margin, "length")})
+
+
+def below_minimum(station: str, mass: float, least: float, where: str, **names: Value) -> Caution:
+    """A station holds less than its minimum."""
+    values: dict[str, Value] = {"station": station, "weight": (mass, "mass"), "least": (least, "mass")}
+    return Caution("below-station-minimum", where, names | values)
+
+
 def _balance(
     found: list[Caution], case: _Case, limits: Limits, evaluation: Evaluation, loadings: Sequence[Loading]
 ) -> None:
-    weight, arm = case.cut(evaluation.measures["weight"]), case.cut(evaluation.measures["cg_arm"])
+    weight, arm = case.cut(evaluation.measures["weight"])[:, 0], case.cut(evaluation.measures["cg_arm"])[:, 0]
     start = evaluation.margins
-    mass_margin, arm_margin = case.cut(start.mass)[:, 0], case.cut(start.arm)[:, 0]
-    forward, aft = case.cut(start.forward_limit)[:, 0], case.cut(start.aft_limit)[:, 0]
+    columns = [case.cut(getattr(start, field.name))[:, 0] for field in fields(Margins)]
     burned = [case.cut(point.arm)[:, 0] for point in evaluation.burned]
     shown = None if limits.load_factor_mass is None else _first(limits.load_factor_mass)
     for i, loading in enumerate(loadings):
-        where = f"/loadings/{i}"
-        mass = float(weight[i, 0])
-        if mass_margin[i] < 0.0:
-            values: dict[str, Value] = {
-                "loading": loading.name,
-                "weight": (mass, "mass"),
-                "limit": (mass + float(mass_margin[i]), "mass"),
-                "excess": (-float(mass_margin[i]), "mass"),
-            }
-            found.append(Caution("over-maximum-weight", where, values))
-        if arm_margin[i] < 0.0:
-            ahead = abs(arm[i, 0] - forward[i]) < abs(arm[i, 0] - aft[i]) if not np.isnan(forward[i]) else False
-            ahead = ahead or np.isnan(aft[i])
-            values = {
-                "loading": loading.name,
-                "arm": (float(arm[i, 0]), "length"),
-                "limit": (float(forward[i] if ahead else aft[i]), "length"),
-                "excess": (-float(arm_margin[i]), "length"),
-                "side": "ahead of the forward" if ahead else "behind the aft",
-            }
-            found.append(Caution("cg-outside-limits", where, values))
+        where, mass = f"/loadings/{i}", float(weight[i])
+        here = Margins(*(column[i] for column in columns))
+        if here.mass < 0.0:
+            found.append(over_maximum(mass, float(here.mass), where, loading=loading.name))
+        if here.arm < 0.0:
+            found.append(outside(float(arm[i]), here, where, loading=loading.name))
         elif any(point[i] < 0.0 for point in burned):
             worst = min(float(point[i]) for point in burned)
-            values = {"loading": loading.name, "excess": (-worst, "length")}
-            found.append(Caution("cg-leaves-limits-as-fuel-burns", where, values))
+            found.append(leaves_limits(worst, where, loading=loading.name))
         if shown is not None and limits.load_factor is not None and mass > shown:
-            values = {
+            values: dict[str, Value] = {
                 "loading": loading.name,
                 "weight": (mass, "mass"),
                 "shown": (shown, "mass"),
@@ -139,13 +155,8 @@ def _stations(
         least = _first(station.minimum)
         for i, loading in enumerate(loadings):
             if held[i] < least:
-                values: dict[str, Value] = {
-                    "loading": loading.name,
-                    "station": station.name,
-                    "weight": (float(held[i]), "mass"),
-                    "least": (least, "mass"),
-                }
-                found.append(Caution("below-station-minimum", f"/loadings/{i}", values))
+                where = f"/loadings/{i}"
+                found.append(below_minimum(station.name, float(held[i]), least, where, loading=loading.name))
 
 
 def _flight(

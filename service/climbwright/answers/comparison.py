@@ -7,13 +7,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climbwright.air.condition import Condition, air_of
+from climbwright.aircraft.balance import weigh
 from climbwright.aircraft.changes import Change, Money, apply
 from climbwright.aircraft.description import Aircraft
 from climbwright.aircraft.loading import Loading
 from climbwright.aircraft.propulsion import settled
 from climbwright.aircraft.starting_values import complete, complete_changes
 from climbwright.answers.assumptions import assumed_in
-from climbwright.answers.cautions import ESTIMATE, cautions_of
+from climbwright.answers.cautions import ESTIMATE, STALL_POWER_OFF, cautions_of
 from climbwright.answers.evaluation import Evaluation, Flights, evaluate
 from climbwright.answers.measures import MEASURES
 from climbwright.answers.notes import EXCEEDED, Assumed, Caution, assumed_start
@@ -169,7 +170,7 @@ def compare(
     request = _Request(completed, tuple(planned), tuple(loadings), tuple(conditions), climb_speed)
     laid, cases = lay_out(request, AXES - 1)
 
-    base = replace(laid.aircraft, propeller=settled(laid.aircraft.propeller, laid.aircraft.engine, laid.aircraft.drag))
+    base = _settled(laid.aircraft, where)
     aircraft = [base, *(apply(base, option.changes) for option in laid.options)]
     _refuse_loadings(aircraft, loadings)
     flights = _flights(laid)
@@ -192,12 +193,23 @@ def compare(
         values=values,
         changes=changes_,
         options=[_option(option, cautions[i + 1], names, changes_.value[:, i]) for i, option in enumerate(options)],
-        cautions=[ESTIMATE, *cautions[0]],
+        cautions=[ESTIMATE, *cautions[0], STALL_POWER_OFF],
         assumed=[
             *(assumed_start(start) for start in starts),
             *assumed_in(baseline, options, loadings, conditions, where),
         ],
     )
+
+
+def _settled(aircraft: Aircraft, where: str) -> Aircraft:
+    """Weighed and with its propeller placed: what the scales and the pitch class say, as numbers."""
+    propeller = settled(aircraft.propeller, aircraft.engine, aircraft.drag)
+    if not aircraft.scales:
+        return replace(aircraft, propeller=propeller)
+    empty = weigh(aircraft.scales)
+    if np.any(np.less_equal(empty.mass, 0.0)):
+        raise Refusal(f"{where}/scales", "the scales carry nothing: send what they read")
+    return replace(aircraft, propeller=propeller, empty=empty)
 
 
 def _flights(request: _Request) -> Flights:

@@ -12,8 +12,9 @@ from climbwright.air import standard
 from climbwright.air.airspeed import calibrated_from_mach, mach_from_calibrated, mach_from_true, true_from_mach
 from climbwright.air.state import Air
 from climbwright.aircraft.balance import Margins, chord_fraction, margins
+from climbwright.aircraft.changes import weighed
 from climbwright.aircraft.description import Aircraft, Mass, Stall
-from climbwright.aircraft.loading import Amount, burn_path
+from climbwright.aircraft.loading import Amount, between, burn_path
 from climbwright.answers.stacking import stack_aircraft, stack_amounts
 from climbwright.arrays import Floats, Number
 from climbwright.flight.climb import STALL_MARGIN, climb_angle, climb_gradient, climb_rate
@@ -24,9 +25,10 @@ from climbwright.flight.power import power_ratio
 from climbwright.flight.rotation import helical_tip_mach, ideal_static_thrust, rotational_speed
 from climbwright.flight.stall import scaled_stall_speed, stall_speed, wing_load_ratio
 
-__all__ = ["SERVICE_RATE", "Evaluation", "Flights", "evaluate", "propulsion_of"]
+__all__ = ["BURN_STEPS", "SERVICE_RATE", "Evaluation", "Flights", "evaluate", "propulsion_of"]
 
 SERVICE_RATE = 100.0 * 0.3048 / 60.0  # rate of climb left at the service ceiling, 100 ft/min [m/s]
+BURN_STEPS = 4  # points looked at while one tank burns
 AERODYNAMIC_CENTRE = 0.25  # of the mean chord; common practice, no source
 
 Propulsion = FixedPitch | ConstantEfficiency
@@ -87,8 +89,10 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
 
 def _balance(aircraft: Aircraft, flights: Flights) -> tuple[Evaluation, Mass]:
     amounts = stack_amounts(flights.loadings, aircraft)
-    path = burn_path([aircraft.empty, *aircraft.items], aircraft.stations, amounts)
-    along = [margins(point.mass, point.arm, aircraft.limits) for point in path]
+    path = burn_path([weighed(aircraft), *aircraft.items], aircraft.stations, amounts)
+    # between straight limits the CG goes monotonely; an envelope may bend into its way
+    burning = between(path, BURN_STEPS) if aircraft.limits.envelope else path[1:]
+    along = [margins(point.mass, point.arm, aircraft.limits) for point in [path[0], *burning]]
     answer, loaded = Evaluation(amounts, along[0], along[1:]), path[0]
     wing = aircraft.wing
     answer.measures["weight"] = loaded.mass

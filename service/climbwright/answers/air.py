@@ -1,0 +1,170 @@
+"""Answers about the air alone: standard atmosphere, density altitude, airspeeds."""
+
+from collections.abc import Mapping
+from dataclasses import fields
+from typing import Any
+
+import numpy as np
+
+from climbwright.air import airspeed, standard
+from climbwright.air.condition import Condition, air_of
+from climbwright.air.state import Air
+from climbwright.aircraft.description import CorrectionPoint
+from climbwright.answers.single import Single, answer_with_spread
+from climbwright.arrays import Floats, Number
+from climbwright.refusal import Refusal
+
+__all__ = ["SPEEDS", "airspeeds", "atmosphere", "density_altitude"]
+
+SPEEDS = ("indicated", "calibrated", "equivalent", "true", "mach")
+_AIR_FIELDS = tuple(field.name for field in fields(Condition) if field.name not in ("name", "headwind"))
+
+
+def atmosphere(altitude: Number, geometric_altitude: Number, temperature_offset: Number) -> dict[str, Single]:
+    """The standard atmosphere at an altitude, warmer or colder by an offset at the same pressure.
+
+    Parameters
+    ----------
+    altitude, geometric_altitude : float, numpy.ndarray, Measured or None
+        One of the two. [m]
+    temperature_offset : float, numpy.ndarray or Measured
+        Above the standard temperature. [K]
+
+    Returns
+    -------
+    dict of str to Single
+        Altitude, temperature, pressure, density, their ratios, speed of sound, viscosity, density altitude.
+
+    Raises
+    ------
+    Refusal
+        Outside -5 to 32 km, or no air that cold.
+    """
+
+    def evaluate(given: Mapping[str, Number]) -> dict[str, Floats]:
+        height, where = given["altitude"], "/altitude"
+        if height is None:
+            height, where = standard.geopotential_altitude(given["geometric_altitude"]), "/geometric_altitude"
+        pressure = standard.pressure(height)
+        if not np.all(np.isfinite(pressure)):
+            raise Refusal(where, "the altitude is outside the standard atmosphere, -5 to 32 km")
+        air = Air(pressure, np.add(standard.temperature(height), given["temperature_offset"]))
+        if np.any(np.less_equal(air.temperature, 100.0)):
+            raise Refusal("/temperature_offset", "there is no air this cold: send a smaller offset")
+        return {
+            "altitude": np.asarray(height, dtype=float)[()],
+            "temperature": air.temperature,
+            "pressure": air.pressure,
+            "density": air.density,
+            "temperature_ratio": air.temperature / standard.SEA_LEVEL_TEMPERATURE,
+            "pressure_ratio": air.pressure / standard.SEA_LEVEL_PRESSURE,
+            "density_ratio": air.density_ratio,
+            "speed_of_sound": air.speed_of_sound,
+            "dynamic_viscosity": standard.dynamic_viscosity(air.temperature),
+            "density_altitude": air.density_altitude,
+        }
+
+    given = {"altitude": altitude, "geometric_altitude": geometric_altitude, "temperature_offset": temperature_offset}
+    return answer_with_spread(evaluate, given)
+
+
+def _air_inputs(condition: Condition) -> dict[str, Number]:
+    return {name: getattr(condition, name) for name in _AIR_FIELDS}
+
+
+def density_altitude(condition: Condition) -> dict[str, Single]:
+    """Pressure altitude, density altitude with and without humidity, density and what goes with them.
+
+    Parameters
+    ----------
+    condition : Condition
+        In exactly one form; numbers may be arrays of one length.
+
+    Returns
+    -------
+    dict of str to Single
+        By field name.
+
+    Raises
+    ------
+    Refusal
+        As `air_of`.
+    """
+
+    def evaluate(given: Mapping[str, Number]) -> dict[str, Floats]:
+        air = air_of(Condition(**given))
+        return {
+            "pressure_altitude": air.pressure_altitude,
+            "density_altitude": air.density_altitude,
+            "density_altitude_dry": air.dry_density_altitude,
+            "station_pressure": air.pressure,
+            "temperature": air.temperature,
+            "density": air.density,
+            "density_ratio": air.density_ratio,
+            "isa_deviation": air.isa_deviation,
+            "vapour_pressure": np.add(air.vapour_pressure, 0.0),
+        }
+
+    return answer_with_spread(evaluate, _air_inputs(condition))
+
+
+def airspeeds(
+    speeds: Mapping[str, Any], condition: Condition, correction: tuple[CorrectionPoint, ...]
+) -> dict[str, Single]:
+    """All five airspeeds and the dynamic pressure from one of them.
+
+    Parameters
+    ----------
+    speeds : mapping
+        Exactly one of indicated, calibrated, equivalent, true [m/s] or mach [-].
+    condition : Condition
+        The air; numbers may be arrays of one length.
+    correction : tuple of CorrectionPoint
+        The owner's table; empty takes indicated for calibrated.
+
+    Returns
+    -------
+    dict of str to Single
+        Indicated is nan where the table does not reach.
+
+    Raises
+    ------
+    Refusal
+        The indicated speed is outside the table, or the flow is not subsonic.
+    """
+    (stated,) = speeds
+    marks, trues = [p.indicated for p in correction], [p.calibrated for p in correction]
+
+    def evaluate(given: Mapping[str, Number]) -> dict[str, Floats]:
+        air = air_of(Condition(**{name: given[name] for name in _AIR_FIELDS}))
+        speed = given["speed"]
+        calibrated = speed
+        if stated == "indicated" and correction:
+            calibrated = airspeed.read_correction(speed, marks, trues)
+            if np.any(np.isnan(calibrated)):
+                raise Refusal("/indicated", "the speed is outside the correction table: it is never extended")
+        if stated == "mach":
+            mach = speed
+        elif stated == "true":
+            mach = airspeed.mach_from_true(speed, air.temperature)
+        elif stated == "equivalent":
+            mach = airspeed.mach_from_true(airspeed.true_from_equivalent(speed, air.density), air.temperature)
+        else:
+            mach = airspeed.mach_from_calibrated(calibrated, air.pressure)
+        if np.any(np.greater_equal(mach, 1.0)):
+            raise Refusal(f"/{stated}", "the speed is not subsonic, which these formulas need")
+        true = speed if stated == "true" else airspeed.true_from_mach(mach, air.temperature)
+        if stated not in ("indicated", "calibrated"):
+            calibrated = airspeed.calibrated_from_mach(mach, air.pressure)
+        indicated = airspeed.read_correction(calibrated, trues, marks) if correction else calibrated
+        return {
+            "indicated": speed if stated == "indicated" else indicated,
+            "calibrated": calibrated,
+            "equivalent": airspeed.equivalent_from_true(true, air.density),
+            "true": true,
+            "mach": mach,
+            "dynamic_pressure": airspeed.dynamic_pressure(true, air.density),
+            "impact_pressure": airspeed.impact_pressure(calibrated),
+        }
+
+    return answer_with_spread(evaluate, {**_air_inputs(condition), "speed": speeds[stated]})

@@ -1,0 +1,122 @@
+"""Weight and balance of what an owner lists: totals, limits, and the line the CG walks as fuel burns."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from climbwright.aircraft.balance import chord_fraction, margins, weigh
+from climbwright.aircraft.changes import Change, moved_parts
+from climbwright.aircraft.description import Limits, Mass, Scale, Station
+from climbwright.aircraft.loading import Amount, between, burn_path, loaded_mass
+from climbwright.answers.cautions import below_minimum, leaves_limits, outside, over_maximum
+from climbwright.answers.evaluation import BURN_STEPS
+from climbwright.answers.notes import Caution
+from climbwright.answers.single import Single
+from climbwright.answers.spread import lay_out, standard_deviation
+from climbwright.arrays import Floats, Number
+from climbwright.refusal import Refusal
+
+__all__ = ["BalanceAnswer", "BalanceInputs", "balance"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BalanceInputs:
+    """Parts already at their arms, stations with what they hold, limits, and the chord; None where nothing was said."""
+
+    parts: tuple[Mass, ...]
+    scales: tuple[Scale, ...] = ()
+    changes: tuple[Change, ...] = ()
+    stations: tuple[Station, ...] = ()
+    amounts: Mapping[str, Amount]
+    limits: Limits
+    chord: Number = None
+    leading_edge_arm: Number = None
+
+
+@dataclass(frozen=True, slots=True)
+class BalanceAnswer:
+    """Totals and margins by field name, whether all limits are kept (None without limits), and the burn path."""
+
+    totals: dict[str, Single]
+    in_limits: bool | None
+    burn: list[tuple[str, dict[str, Single], bool | None]]
+    cautions: list[Caution]
+
+
+def balance(inputs: BalanceInputs) -> BalanceAnswer:
+    """Total weight and CG, margins to the limits given, and the same after each tank has burned.
+
+    Parameters
+    ----------
+    inputs : BalanceInputs
+        At least one part or loaded station.
+
+    Returns
+    -------
+    BalanceAnswer
+        With a caution for each limit that is broken.
+
+    Raises
+    ------
+    Refusal
+        The total is not above zero.
+    """
+    laid, cases = lay_out(inputs, axes=0)
+    weighed = [weigh(laid.scales)] if laid.scales else []
+    parts = [*weighed, *laid.parts, *(part for change in laid.changes for part in moved_parts(change))]
+    path = burn_path(parts, laid.stations, laid.amounts)
+    if np.any(np.less_equal(path[0].mass, 0.0)):
+        raise Refusal("", "the weights add up to nothing: send what the aeroplane weighs")
+    tanks = [s.name for s in laid.stations if s.density is not None and s.name in laid.amounts]
+    totals, inside = _totals(path[0], laid, cases)
+    burn = [(name, *_totals(point, laid, cases)) for name, point in zip(tanks, path[1:], strict=True)]
+    return BalanceAnswer(totals, inside, burn, _cautions(path, laid, inside))
+
+
+def _totals(point: Mass, inputs: BalanceInputs, cases: int) -> tuple[dict[str, Single], bool | None]:
+    found = margins(point.mass, point.arm, inputs.limits)
+    columns: dict[str, Floats] = {
+        "weight": point.mass,
+        "cg_arm": point.arm,
+        "moment": np.multiply(point.mass, point.arm),
+        "cg_margin": found.arm,
+        "forward_limit": found.forward_limit,
+        "aft_limit": found.aft_limit,
+        "weight_margin": found.mass,
+        "envelope_distance": found.envelope_distance,
+        "cg_chord_fraction": np.nan,
+    }
+    if inputs.chord is not None and inputs.leading_edge_arm is not None:
+        columns["cg_chord_fraction"] = chord_fraction(point.arm, inputs.leading_edge_arm, inputs.chord)
+    limited = inputs.limits != Limits()
+    inside = bool(np.ravel(found.inside)[0]) if limited else None
+    if cases == 1:
+        return {name: Single(np.float64(np.ravel(value)[0])) for name, value in columns.items()}, inside
+    wide = {name: np.broadcast_to(value, (cases,)) for name, value in columns.items()}
+    return {name: Single(value[0], standard_deviation(value)) for name, value in wide.items()}, inside
+
+
+def _central(value: Number) -> float:
+    return float(np.ravel(value)[0])
+
+
+def _cautions(path: Sequence[Mass], inputs: BalanceInputs, inside: bool | None) -> list[Caution]:
+    start, limits = path[0], inputs.limits
+    found = margins(_central(start.mass), _central(start.arm), limits)
+    cautions: list[Caution] = []
+    if found.mass < 0.0:
+        cautions.append(over_maximum(_central(start.mass), float(found.mass), "/maximum_weight"))
+    if found.arm < 0.0:
+        cautions.append(outside(_central(start.arm), found, ""))
+    elif inside:
+        points = between(path, BURN_STEPS)
+        worst = min((float(margins(_central(p.mass), _central(p.arm), limits).arm) for p in points), default=0.0)
+        if worst < 0.0:
+            cautions.append(leaves_limits(worst, "/stations"))
+    for station in inputs.stations:
+        held = inputs.amounts.get(station.name)
+        mass = 0.0 if held is None else _central(loaded_mass(held, station))
+        if station.minimum is not None and mass < _central(station.minimum):
+            cautions.append(below_minimum(station.name, mass, _central(station.minimum), "/loading"))
+    return cautions

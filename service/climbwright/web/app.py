@@ -1,0 +1,74 @@
+"""The application factory."""
+
+import json
+import logging
+from collections.abc import Mapping
+from typing import Any
+
+from flask import Flask, Response, request
+from werkzeug.exceptions import HTTPException
+
+from climbwright.web import endpoints, pages
+from climbwright.web.problems import MEDIA_TYPE, Problem
+from climbwright.web.settings import read_settings
+
+__all__ = ["create_app"]
+
+log = logging.getLogger(__name__)
+
+
+def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
+    """A service, stateless and complete.
+
+    Parameters
+    ----------
+    settings : mapping, optional
+        In place of the environment's, by name without prefix.
+
+    Returns
+    -------
+    flask.Flask
+        Ready to serve.
+
+    Raises
+    ------
+    ValueError
+        A setting in the environment is misspelt or wrong.
+    """
+    app = Flask("climbwright.web", static_folder="static", static_url_path="/static")
+    app.config.update(read_settings() | dict(settings or {}))
+    app.url_map.strict_slashes = True
+    app.register_blueprint(endpoints.blueprint)
+    app.register_blueprint(pages.blueprint)
+    app.register_error_handler(Problem, _problem)
+    app.register_error_handler(HTTPException, _http)
+    app.register_error_handler(Exception, _unexpected)
+    return app
+
+
+def _respond(problem: Problem) -> Response:
+    document = json.dumps(problem.document(), ensure_ascii=True, allow_nan=False)
+    headers = {"Cache-Control": "no-store", **problem.headers}
+    return Response(document, status=problem.status, content_type=MEDIA_TYPE, headers=headers)
+
+
+def _problem(problem: Problem) -> Response:
+    return _respond(problem)
+
+
+def _http(error: HTTPException) -> Response:
+    status = error.code or 500
+    kept = {name: value for name, value in error.get_headers() if name.lower() in ("allow", "retry-after", "location")}
+    details = {
+        404: "there is nothing at this address: the operations are listed in /docs",
+        405: f"this address does not take {request.method}: it takes {kept.get('Allow', 'other methods')}",
+    }
+    detail = details.get(status, error.description or error.name)
+    return _respond(Problem(status, error.name, detail, headers=kept))
+
+
+def _unexpected(error: Exception) -> Response:
+    log.error("%s %s failed", request.method, request.path, exc_info=error)
+    return _respond(
+        Problem(500, "Internal Server Error", "the service failed to answer: the fault is ours and has been logged")
+    )

@@ -1,0 +1,26 @@
+"""Which build answers: the version, and a hash of the package's own source."""
+
+import hashlib
+import json
+from functools import cache
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+
+__all__ = ["build", "input_hash"]
+
+
+@cache
+def build() -> str:
+    """Version and source hash, so that a signed page can be reproduced."""
+    root = Path(__file__).resolve().parents[1]
+    digest = hashlib.sha256()
+    for path in sorted(root.rglob("*.py")):
+        digest.update(path.relative_to(root).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
+    return f"{version('climbwright')}+{digest.hexdigest()[:12]}"
+
+
+def input_hash(operation: str, given: Any) -> str:
+    """Hash of a request's canonical form: the operation and its fields, sorted."""
+    canonical = json.dumps([operation, given], sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return "sha256:" + hashlib.sha256(canonical.encode("utf-8", "surrogatepass")).hexdigest()

@@ -1,0 +1,178 @@
+"""One endpoint for every operation: read, load, answer, and write in the form asked for."""
+
+import hashlib
+import json
+import logging
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from flask import Blueprint, Response, current_app, request
+from marshmallow import Schema, ValidationError
+
+from climbwright.refusal import Refusal
+from climbwright.units import QuantityError, Unit, display_units
+from climbwright.web.build import build, input_hash
+from climbwright.web.operations import OPERATIONS, Operation
+from climbwright.web.problems import Problem, not_answerable, not_understood
+from climbwright.web.reading import read_body, read_query
+from climbwright.web.rendering.picking import pick
+from climbwright.web.rendering.tables import csv_text
+
+__all__ = ["FORMATS", "OPTIONS", "blueprint"]
+
+log = logging.getLogger(__name__)
+blueprint = Blueprint("operations", __name__, url_prefix="/v1")
+
+FORMATS = {"json": "application/json", "csv": "text/csv; charset=utf-8", "text": "text/plain; charset=utf-8"}
+OPTIONS = ("units", "format", "pick", "errors")
+_LONGEST_CELL = 255
+_CELL_STARTS = ("=", "+", "-", "@")
+
+
+@dataclass(frozen=True, slots=True)
+class _Wish:
+    """How the answer is wanted."""
+
+    units: Mapping[str, Unit]
+    format: str
+    pick: str | None
+
+
+def _wish(options: Mapping[str, str]) -> _Wish:
+    problems: dict[str, list[str]] = {}
+    units: Mapping[str, Unit] = {}
+    try:
+        units = display_units(options.get("units", "aviation"))
+    except QuantityError as error:
+        problems["units"] = [str(error)]
+    wanted = options.get("format")
+    if wanted is not None and wanted not in FORMATS:
+        problems["format"] = [f"must be one of {', '.join(FORMATS)}"]
+    if options.get("errors", "document") not in ("document", "text"):
+        problems["errors"] = ["must be document or text"]
+    if options.get("pick") == "":
+        problems["pick"] = ["must be the name of a field of the answer, or a JSON Pointer"]
+    if problems:
+        raise not_understood(problems)
+    return _Wish(units, wanted or _accepted(), options.get("pick"))
+
+
+def _accepted() -> str:
+    """The format that the Accept header asks for."""
+    types = {"application/json": "json", "text/csv": "csv", "text/plain": "text"}
+    best = request.accept_mimetypes.best_match(list(types)) if request.accept_mimetypes else None
+    if best is not None:
+        return types[best]
+    if request.accept_mimetypes:
+        raise Problem(406, "Not Acceptable", f"this is answered as {', '.join(types)}: send one of them in Accept")
+    return "json"
+
+
+def _split(query: dict[str, Any]) -> tuple[dict[str, str], dict[str, Any]]:
+    """Options of the answer, and the operation's own fields."""
+    return {name: query.pop(name) for name in OPTIONS if name in query}, query
+
+
+def _load(schema: Schema, given: Mapping[str, Any]) -> Any:
+    try:
+        return schema.load(given)
+    except ValidationError as error:
+        raise not_understood(error.messages) from None
+
+
+def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _Wish) -> Response:
+    """Load, compute and write."""
+    loaded = _load(schema, given)
+    try:
+        body = operation.answer(loaded, wish.units)
+    except Refusal as refusal:
+        raise not_answerable(refusal.where, refusal.message) from None
+    body["provenance"] = {"build": build(), "input": input_hash(operation.name, given)}
+    if wish.pick is not None:
+        return Response(pick(body, wish.pick), content_type=FORMATS["text"])
+    if wish.format == "csv":
+        return Response(csv_text(operation.rows(body)), content_type=FORMATS["csv"])
+    if wish.format == "text":
+        return Response(operation.text(body, given), content_type=FORMATS["text"])
+    return Response(
+        json.dumps(body, allow_nan=False, ensure_ascii=False, separators=(",", ":")), content_type=FORMATS["json"]
+    )
+
+
+def _etag(operation: Operation, wish: _Wish, options: Mapping[str, str], query: Mapping[str, Any]) -> str:
+    asked = json.dumps([operation.name, wish.format, sorted(options.items()), sorted(query.items())])
+    return hashlib.sha256(f"{build()} {asked}".encode("utf-8", "surrogatepass")).hexdigest()[:32]
+
+
+def _get(operation: Operation, schema: Schema) -> Response:
+    repeated = {field.data_key or name for name, field in schema.load_fields.items() if name.startswith("listed_")}
+    options, query = _split(read_query(request, repeated))
+    try:
+        wish = _wish(options)
+        tag = _etag(operation, wish, options, query)
+        same = tag in request.if_none_match
+        response = Response(status=304) if same else answer(operation, schema, query, wish)
+    except Problem as problem:
+        if options.get("errors") == "text" and problem.status in (400, 422):
+            return Response(_cell(problem), content_type=FORMATS["text"], headers={"Cache-Control": "no-store"})
+        raise
+    response.set_etag(tag)
+    response.headers["Cache-Control"] = "private, max-age=300"
+    return response
+
+
+def _cell(problem: Problem) -> str:
+    """A refusal as the text of a spreadsheet's cell, never read as a formula."""
+    text = problem.detail
+    if text.startswith(_CELL_STARTS):
+        text = f"({text})"
+    return text if len(text) <= _LONGEST_CELL else text[: _LONGEST_CELL - 3] + "..."
+
+
+def _post(operation: Operation) -> Response:
+    options, rest = _split(read_query(request, ()))
+    if rest:
+        known = ", ".join(OPTIONS)
+        raise not_understood(
+            {name: [f"a POST takes only {known} in its query: send this in the body"] for name in rest}
+        )
+    wish = _wish(options)
+    given = read_body(request, current_app.config["MAXIMUM_BODY"])
+    return answer(operation, operation.request, given, wish)
+
+
+def _query_schema(operation: Operation) -> Schema | None:
+    if not operation.query:
+        return None
+    fields = operation.request.load_fields
+    hidden = [name for name, field in fields.items() if _needs_post(field)]
+    return type(operation.request)(exclude=hidden)
+
+
+def _needs_post(field: Any) -> bool:
+    return bool(field.metadata.get("post_only")) or type(field).__name__ in ("Nested",) or _is_plain_list(field)
+
+
+def _is_plain_list(field: Any) -> bool:
+    return type(field).__name__ == "Listing"
+
+
+def _register(operation: Operation) -> None:
+    schema = _query_schema(operation)
+    methods = ["GET", "POST", "OPTIONS"] if schema else ["POST", "OPTIONS"]
+    allowed = "GET, HEAD, OPTIONS, POST" if schema else "OPTIONS, POST"
+
+    def endpoint() -> Response:
+        if request.method == "OPTIONS":
+            return Response(status=204, headers={"Allow": allowed})
+        response = _get(operation, schema) if schema and request.method != "POST" else _post(operation)
+        response.headers["Vary"] = "Accept, Origin"
+        return response
+
+    endpoint.__name__ = operation.name.replace("-", "_")
+    blueprint.add_url_rule(f"/{operation.name}", view_func=endpoint, methods=methods, provide_automatic_options=False)
+
+
+for _operation in OPERATIONS.values():
+    _register(_operation)

@@ -1,0 +1,323 @@
+"""The operations: what each takes, how it is answered, and what it gives. One table drives endpoints and document."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from marshmallow import Schema
+
+from climbwright.air.condition import Condition
+from climbwright.answers import air as air_answers
+from climbwright.answers.assumptions import assumed_of_condition
+from climbwright.answers.balance import BalanceInputs, balance
+from climbwright.answers.cautions import ESTIMATE, STALL_POWER_OFF
+from climbwright.answers.climb_estimate import ESTIMATED, ClimbInputs, estimate_climb
+from climbwright.answers.comparison import compare, perform
+from climbwright.answers.notes import Assumed, Caution
+from climbwright.answers.single import Single
+from climbwright.answers.stall import stall_speeds
+from climbwright.web.rendering import aeroplane
+from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, single_json
+from climbwright.web.rendering.tables import Row, columns_of
+from climbwright.web.rendering.text import comparison_text, flat_text, performance_text
+from climbwright.web.schemas.air import AirspeedRequest, AtmosphereRequest, DensityAltitudeRequest, condition_from
+from climbwright.web.schemas.requests import (
+    BalanceRequest,
+    ClimbEstimateRequest,
+    ComparisonRequest,
+    PerformanceRequest,
+    StallSpeedRequest,
+)
+
+__all__ = ["OPERATIONS", "Field", "Operation"]
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A field of a small answer: its kind, why it may be null, and what it is."""
+
+    kind: str
+    missing: str
+    description: str
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """An operation: name in the path, schema, how to answer, and how the answer becomes JSON, a table and text."""
+
+    name: str
+    summary: str
+    description: str
+    request: Schema
+    query: bool
+    answer: Callable[[Any, Units], dict[str, Any]]
+    rows: Callable[[dict[str, Any]], list[Row]]
+    text: Callable[[dict[str, Any], Mapping[str, Any]], str]
+    fields: Mapping[str, Field]
+
+
+ATMOSPHERE = {
+    "altitude": Field("altitude", "no-air", "Geopotential pressure altitude."),
+    "temperature": Field("temperature", "no-air", "Air temperature."),
+    "pressure": Field("pressure", "no-air", "Static pressure."),
+    "density": Field("density", "no-air", "Air density."),
+    "temperature_ratio": Field("ratio", "no-air", "Temperature over its value at standard sea level."),
+    "pressure_ratio": Field("ratio", "no-air", "Pressure over its value at standard sea level."),
+    "density_ratio": Field("ratio", "no-air", "Density over its value at standard sea level."),
+    "speed_of_sound": Field("speed", "no-air", "Speed of sound."),
+    "dynamic_viscosity": Field("dynamic viscosity", "no-air", "Dynamic viscosity by Sutherland's law."),
+    "density_altitude": Field("altitude", "no-air", "Standard altitude of this density."),
+}
+DENSITY_ALTITUDE = {
+    "pressure_altitude": Field("altitude", "no-air", "Standard altitude of the pressure."),
+    "density_altitude": Field("altitude", "no-air", "Standard altitude of the density, humidity counted."),
+    "density_altitude_dry": Field("altitude", "no-air", "Density altitude without the humidity."),
+    "station_pressure": Field("pressure", "no-air", "Pressure at the place."),
+    "temperature": Field("temperature", "no-air", "Air temperature."),
+    "density": Field("density", "no-air", "Density of the moist air."),
+    "density_ratio": Field("ratio", "no-air", "Density over its value at standard sea level."),
+    "isa_deviation": Field("temperature difference", "no-air", "Temperature above the standard one at this pressure."),
+    "vapour_pressure": Field("pressure", "no-air", "Partial pressure of water vapour."),
+}
+AIRSPEED = {
+    "indicated": Field("speed", "outside-table", "What the airspeed indicator reads."),
+    "calibrated": Field("speed", "no-air", "Corrected for position and instrument error."),
+    "equivalent": Field("speed", "no-air", "Sea-level speed of the same dynamic pressure."),
+    "true": Field("speed", "no-air", "Speed through the air."),
+    "mach": Field("ratio", "no-air", "True airspeed over the speed of sound."),
+    "dynamic_pressure": Field("pressure", "no-air", "Half of density times true airspeed squared."),
+    "impact_pressure": Field("pressure", "no-air", "Pitot minus static pressure."),
+}
+STALL_SPEED = {
+    "stall_speed_calibrated": Field("speed", "no-air", "Stall speed, power off."),
+    "stall_speed_true": Field("speed", "no-air", "The same as true airspeed in this air."),
+    "load_factor": Field("ratio", "no-air", "Lift over weight."),
+    "approach_speed_calibrated": Field("speed", "no-air", "1.3 times the stall speed with wings level."),
+}
+CLIMB_ESTIMATE = {
+    "power_available": Field("power", "no-air", "Full-throttle power in this air."),
+    "power_to_weight": Field("power to weight", "no-air", "Available power over weight."),
+    "installed_power_to_weight": Field("power to weight", "no-air", "Rated power over weight."),
+    "best_climb_rate": Field("vertical speed", "no-air", "Best rate of climb."),
+    "best_climb_speed_calibrated": Field("speed", "no-air", "Its calibrated airspeed."),
+    "climb_gradient": Field("ratio", "no-way-over-ground", "Best gradient over the ground, with the wind."),
+}
+BALANCE = {
+    "weight": Field("mass", "no-air", "Total weight."),
+    "cg_arm": Field("length", "no-air", "Arm of the CG."),
+    "moment": Field("moment", "no-air", "Weight times arm."),
+    "cg_chord_fraction": Field("ratio", "no-chord", "CG as a fraction of the mean chord."),
+    "cg_margin": Field("length", "no-balance-limits", "Arm to the nearer limit at this weight, positive inside."),
+    "forward_limit": Field("length", "no-balance-limits", "Forward limit at this weight."),
+    "aft_limit": Field("length", "no-balance-limits", "Aft limit at this weight."),
+    "weight_margin": Field("mass", "no-maximum-weight", "Greatest weight minus this weight."),
+    "envelope_distance": Field(
+        "ratio",
+        "no-envelope",
+        "Distance to the envelope's nearest edge, drawn one by one; positive inside.",
+    ),
+}
+BURN_FIELDS = ("weight", "cg_arm", "cg_chord_fraction", "cg_margin")
+
+
+def _flat(
+    results: Mapping[str, Single],
+    table: Mapping[str, Field],
+    units: Units,
+    assumed: list[Assumed],
+    cautions: list[Caution],
+) -> dict[str, Any]:
+    body = {name: single_json(results[name], field.kind, units, field.missing) for name, field in table.items()}
+    return body | {"assumed": assumed_json(assumed, units), "cautions": cautions_json(cautions, units)}
+
+
+def _atmosphere(given: dict[str, Any], units: Units) -> dict[str, Any]:
+    offset = given.get("temperature_offset")
+    assumed = [] if offset is not None else [Assumed("/temperature_offset", "no-temperature-offset", 0.0, _DIFFERENCE)]
+    results = air_answers.atmosphere(
+        given.get("altitude"), given.get("geometric_altitude"), 0.0 if offset is None else offset
+    )
+    return _flat(results, ATMOSPHERE, units, assumed, [])
+
+
+_DIFFERENCE = "temperature difference"
+
+
+def _density_altitude(condition: Condition, units: Units) -> dict[str, Any]:
+    results = air_answers.density_altitude(condition)
+    return _flat(results, DENSITY_ALTITUDE, units, assumed_of_condition(condition, ""), [])
+
+
+def _airspeed(given: dict[str, Any], units: Units) -> dict[str, Any]:
+    condition = condition_from(given)
+    if condition is None:
+        raise AssertionError("the schema lets no request through without air")
+    correction = given.pop("airspeed_correction", ())
+    results = air_answers.airspeeds(given, condition, correction)
+    assumed = assumed_of_condition(condition, "")
+    if not correction:
+        assumed.append(Assumed("/airspeed_correction", "no-position-error"))
+    return _flat(results, AIRSPEED, units, assumed, [])
+
+
+def _stall_speed(given: dict[str, Any], units: Units) -> dict[str, Any]:
+    condition = condition_from(given)
+    known = dict.fromkeys(_STALL_INPUTS) | given
+    assumed = [Assumed("", "sea-level-calibrated")] if condition is None else assumed_of_condition(condition, "")
+    if known["bank"] is None and known["load_factor"] is None:
+        assumed.append(Assumed("/bank", "wings-level", 1.0, "ratio"))
+    if known["lift_gain"] is None:
+        assumed.append(Assumed("/lift_gain", "no-lift-gain", 0.0, "ratio"))
+    return _flat(stall_speeds(known, condition), STALL_SPEED, units, assumed, [ESTIMATE, STALL_POWER_OFF])
+
+
+_STALL_INPUTS = (
+    "weight",
+    "reference_speed",
+    "reference_weight",
+    "wing_area",
+    "maximum_lift_coefficient",
+    "bank",
+    "load_factor",
+    "lift_gain",
+)
+
+
+def _climb_estimate(known: ClimbInputs, units: Units) -> dict[str, Any]:
+    answer = estimate_climb(known)
+    results = {}
+    for name in ESTIMATED:
+        row = answer.names.index(name)
+        spread = None if answer.values.spread is None else answer.values.spread[row, 0, 0, 0]
+        results[name] = Single(answer.values.value[row, 0, 0, 0], spread)
+    return _flat(results, CLIMB_ESTIMATE, units, answer.assumed, answer.cautions)
+
+
+def _balance(inputs: BalanceInputs, units: Units) -> dict[str, Any]:
+    found = balance(inputs)
+    body = _flat(found.totals, BALANCE, units, _empty_stations(inputs), [ESTIMATE, *found.cautions])
+    notes = {name: body.pop(name) for name in ("assumed", "cautions")}
+    burn = [
+        {"burned": tank}
+        | {name: single_json(totals[name], BALANCE[name].kind, units, BALANCE[name].missing) for name in BURN_FIELDS}
+        | {"in_limits": inside}
+        for tank, totals, inside in found.burn
+    ]
+    return {"in_limits": found.in_limits, **body, "fuel_burn": burn, **notes}
+
+
+def _empty_stations(inputs: BalanceInputs) -> list[Assumed]:
+    return [
+        Assumed(f"/loading/{station.name}", "station-empty", 0.0, "mass")
+        for station in inputs.stations
+        if station.name not in inputs.amounts
+    ]
+
+
+def _performance(given: dict[str, Any], units: Units) -> dict[str, Any]:
+    answer = perform(given["aircraft"], given["loadings"], given["conditions"], given.get("climb_speed"))
+    return aeroplane.performance_json(answer, units)
+
+
+def _comparison(given: dict[str, Any], units: Units) -> dict[str, Any]:
+    answer = compare(
+        given["baseline"], given["options"], given["loadings"], given["conditions"], given.get("climb_speed")
+    )
+    return aeroplane.comparison_json(answer, units)
+
+
+def _small(
+    name: str, summary: str, description: str, request: Schema, answer: Any, fields: Mapping[str, Field]
+) -> Operation:
+    return Operation(
+        name,
+        summary,
+        description,
+        request,
+        True,
+        answer,
+        lambda body: [columns_of(body)],
+        lambda body, _: flat_text(body),
+        fields,
+    )
+
+
+OPERATIONS: Mapping[str, Operation] = {
+    operation.name: operation
+    for operation in (
+        _small(
+            "atmosphere",
+            "The standard atmosphere at an altitude",
+            "Temperature, pressure, density, their ratios, speed of sound and viscosity of the standard atmosphere "
+            "(ISO 2533), -5 to 30 km, shifted by a temperature offset at the same pressure.",
+            AtmosphereRequest(),
+            _atmosphere,
+            ATMOSPHERE,
+        ),
+        _small(
+            "density-altitude",
+            "Density altitude, with and without humidity",
+            "Pressure altitude, density altitude and density from elevation and QNH, pressure altitude, station "
+            "pressure or a coded report.",
+            DensityAltitudeRequest(),
+            _density_altitude,
+            DENSITY_ALTITUDE,
+        ),
+        _small(
+            "airspeed",
+            "Indicated, calibrated, equivalent and true airspeed",
+            "All five airspeeds from one of them, compressible, with the owner's correction table.",
+            AirspeedRequest(),
+            _airspeed,
+            AIRSPEED,
+        ),
+        _small(
+            "stall-speed",
+            "Stall speed at a weight, in a bank, with a lift gain",
+            "Power off. Carried over from a stall that was flown, or from wing area and lift coefficient.",
+            StallSpeedRequest(),
+            _stall_speed,
+            STALL_SPEED,
+        ),
+        _small(
+            "climb-estimate",
+            "A first estimate of the climb",
+            "Power to weight and climb in your air from power and weight, and whatever else is known; what is not "
+            "known begins at a starting value with a wide spread and is listed under assumed.",
+            ClimbEstimateRequest(),
+            _climb_estimate,
+            CLIMB_ESTIMATE,
+        ),
+        _small(
+            "balance",
+            "Weight, CG, limits, and the line the CG walks as fuel burns",
+            "Loads at arms by GET; an aeroplane with scales, items, stations, changes and an envelope by POST.",
+            BalanceRequest(),
+            _balance,
+            BALANCE,
+        ),
+        Operation(
+            "performance",
+            "Every measure of an aeroplane",
+            "Weight, balance, power, climb, ceilings, level and stall speeds for each loading and condition.",
+            PerformanceRequest(),
+            False,
+            _performance,
+            aeroplane.performance_rows,
+            lambda body, given: performance_text(body, given["aircraft"]["name"]),
+            {},
+        ),
+        Operation(
+            "comparison",
+            "Before and after a change",
+            "Every measure before and after each option, and its change, for each loading and condition; cost and "
+            "cost per gain. An option that breaks a limit is answered in full and says so first.",
+            ComparisonRequest(),
+            False,
+            _comparison,
+            aeroplane.comparison_rows,
+            lambda body, given: comparison_text(body, given["baseline"]["name"]),
+            {},
+        ),
+    )
+}

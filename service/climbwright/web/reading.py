@@ -1,0 +1,157 @@
+"""Reading a request strictly: JSON without surprises, a query without silence."""
+
+import json
+import re
+from collections.abc import Collection
+from typing import Any
+from urllib.parse import parse_qsl
+
+from flask import Request
+
+from climbwright.web.problems import Problem, not_understood, unreadable
+
+__all__ = ["read_body", "read_query"]
+
+_BAD_PERCENT = re.compile(r"%(?![0-9A-Fa-f]{2})")
+_MOST_PARAMETERS = 100
+_DEEPEST = 40
+
+
+class _DuplicateError(ValueError):
+    pass
+
+
+def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    built = dict(pairs)
+    if len(built) != len(pairs):
+        seen: set[str] = set()
+        twice = next(key for key, _ in pairs if key in seen or seen.add(key))  # type: ignore[func-returns-value]
+        raise _DuplicateError(f"the field '{twice[:40]}' stands twice in one object: send it once")
+    return built
+
+
+def _constant(word: str) -> Any:
+    raise _DuplicateError(f"{word} is not a number in JSON: send an ordinary number, or leave the field out")
+
+
+_DECODER = json.JSONDecoder(object_pairs_hook=_object, parse_constant=_constant)
+
+
+def _too_deep(text: str) -> bool:
+    """Whether brackets nest deeper than any request does, strings set aside."""
+    if text.count("[") + text.count("{") <= _DEEPEST:
+        return False
+    depth = 0
+    for mark in re.findall(r"[\[\]{}]", re.sub(r'"(?:[^"\\]|\\.)*"', "", text, flags=re.DOTALL)):
+        depth += 1 if mark in "[{" else -1
+        if depth > _DEEPEST:
+            return True
+    return False
+
+
+def _body_bytes(request: Request, most: int) -> bytes:
+    """The body, never more than the limit. A body without a length is read up to it and refused beyond."""
+    chunked = "chunked" in request.headers.get("Transfer-Encoding", "").lower()
+    if request.content_length is None and not chunked:
+        raise Problem(411, "Length Required", "send the body with a Content-Length header")
+    if (request.content_length or 0) <= most:
+        stream = request.environ["wsgi.input"]
+        body: bytes = stream.read(most + 1 if chunked else request.content_length or 0)
+        if len(body) <= most:
+            return body
+    raise Problem(
+        413,
+        "Content Too Large",
+        f"the body is larger than {most} bytes: send less",
+        errors=[{"pointer": "", "detail": f"the whole body must be at most {most} bytes"}],
+    )
+
+
+def read_body(request: Request, most: int) -> dict[str, Any]:
+    """The JSON object of a request.
+
+    Parameters
+    ----------
+    request : flask.Request
+        A POST.
+    most : int
+        Greatest body. [bytes]
+
+    Returns
+    -------
+    dict
+        The object.
+
+    Raises
+    ------
+    Problem
+        400 bytes that do not parse, 411 no length, 413 too large, 415 another type, 422 not an object.
+    """
+    if request.mimetype != "application/json":
+        raise Problem(
+            415, "Unsupported Media Type", "send the body as application/json", headers={"Accept": "application/json"}
+        )
+    body = _body_bytes(request, most)
+    try:
+        text = body.decode("utf-8")
+    except UnicodeDecodeError:
+        raise unreadable("the body is not UTF-8: send JSON in UTF-8") from None
+    if not text.strip():
+        raise unreadable("the body is empty: send a JSON object")
+    if _too_deep(text):
+        raise unreadable(f"the body nests deeper than {_DEEPEST} levels: no request does")
+    try:
+        value = _DECODER.decode(text)
+    except _DuplicateError as error:
+        raise unreadable(str(error)) from None
+    except json.JSONDecodeError as error:
+        raise unreadable(f"the body is not JSON: {error.msg} at line {error.lineno}, column {error.colno}") from None
+    except (ValueError, RecursionError):
+        raise unreadable("the body is not JSON that can be read: a number or the nesting is too large") from None
+    if not isinstance(value, dict):
+        raise not_understood({"_schema": ["the body must be a JSON object"]})
+    return value
+
+
+def read_query(request: Request, repeated: Collection[str]) -> dict[str, Any]:
+    """The parameters of a request's query.
+
+    Parameters
+    ----------
+    request : flask.Request
+        Any method.
+    repeated : collection of str
+        Names that may stand more than once; their values come as a list.
+
+    Returns
+    -------
+    dict
+        Texts by name.
+
+    Raises
+    ------
+    Problem
+        400 a bad percent sign or bytes that are not UTF-8, 422 a parameter given twice.
+    """
+    raw = request.query_string.decode("latin-1")
+    if not raw:
+        return {}
+    if _BAD_PERCENT.search(raw):
+        raise unreadable("a percent sign in the query must be followed by two hexadecimal digits: write %25 for it")
+    try:
+        pairs = parse_qsl(
+            raw, keep_blank_values=True, encoding="utf-8", errors="strict", max_num_fields=_MOST_PARAMETERS
+        )
+    except UnicodeDecodeError:
+        raise unreadable("the query is not UTF-8") from None
+    except ValueError:
+        raise not_understood({"_schema": [f"the query has more than {_MOST_PARAMETERS} parameters"]}) from None
+    values: dict[str, Any] = {}
+    for name, value in pairs:
+        if name in repeated:
+            values.setdefault(name, []).append(value)
+        elif name in values:
+            raise not_understood({name: ["this parameter is given twice: send it once"]})
+        else:
+            values[name] = value
+    return values

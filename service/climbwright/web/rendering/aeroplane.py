@@ -1,0 +1,178 @@
+"""Performance and comparison answers as JSON and as rows of a table."""
+
+from typing import Any
+
+import numpy as np
+
+from climbwright.answers.comparison import Answer, Estimates
+from climbwright.answers.measures import MEASURES
+from climbwright.units import FOOT, HORSEPOWER
+from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json
+from climbwright.web.rendering.tables import Row, columns_of, merged
+from climbwright.web.wording import REASONS
+
+__all__ = ["comparison_json", "comparison_rows", "performance_json", "performance_rows"]
+
+_STALLS = "stall_speeds/"
+_NO_STATION = REASONS["no-such-station"]
+
+Cube = list[list[list[list[dict[str, Any]]]]]  # measure, aircraft, loading, condition
+
+
+def _kinds(answer: Answer) -> list[str]:
+    return ["speed" if name.startswith(_STALLS) else MEASURES[name].kind for name in answer.names]
+
+
+def _leaves(estimates: Estimates, kinds: list[str], units: Units, reasons: list[str], lost: Any) -> Cube:
+    """Every number of a table as a quantity, all units at once."""
+    factors = np.array([units[kind].factor for kind in kinds]).reshape(-1, 1, 1, 1)
+    numbers = estimates.value / factors
+    if np.isinf(numbers).any():
+        raise ArithmeticError("a measure is not finite")
+    values = numbers.tolist()
+    spreads = None if estimates.spread is None else (estimates.spread / factors).tolist()
+    names = [units[kind].name for kind in kinds]
+    cube: Cube = []
+    for m, table in enumerate(values):
+        unit, reason = names[m], reasons[m]
+        block = []
+        for a, plane in enumerate(table):
+            rows = []
+            for i, row in enumerate(plane):
+                cells = []
+                for j, value in enumerate(row):
+                    if value != value:
+                        why = _NO_STATION if lost[a][i] else reason
+                        cells.append({"value": None, "unit": unit, "reason": why})
+                    elif spreads is None or spreads[m][a][i][j] != spreads[m][a][i][j]:
+                        cells.append({"value": value, "unit": unit})
+                    else:
+                        cells.append({"value": value, "unit": unit, "plus_minus": spreads[m][a][i][j]})
+                rows.append(cells)
+            block.append(rows)
+        cube.append(block)
+    return cube
+
+
+def _values(answer: Answer, units: Units) -> Cube:
+    reasons = [
+        REASONS["no-such-station" if name.startswith(_STALLS) else MEASURES[name].missing] for name in answer.names
+    ]
+    lost = np.isnan(answer.values.value[answer.names.index("weight"), :, :, 0]).tolist()
+    return _leaves(answer.values, _kinds(answer), units, reasons, lost)
+
+
+def _named(names: list[str], leaves: list[Any]) -> dict[str, Any]:
+    """Measures by name, the stall speeds gathered under one."""
+    measures: dict[str, Any] = {}
+    stalls: dict[str, Any] = {}
+    for name, leaf in zip(names, leaves, strict=True):
+        if name.startswith(_STALLS):
+            stalls[name[len(_STALLS) :]] = leaf
+        else:
+            measures[name] = leaf
+    measures["stall_speeds"] = stalls
+    return measures
+
+
+def performance_json(answer: Answer, units: Units) -> dict[str, Any]:
+    """Results for each loading and condition."""
+    cube = _values(answer, units)
+    results = [
+        {
+            "loading": loading,
+            "condition": condition,
+            "measures": _named(answer.names, [block[0][i][j] for block in cube]),
+        }
+        for i, loading in enumerate(answer.loadings)
+        for j, condition in enumerate(answer.conditions)
+    ]
+    return {
+        "results": results,
+        "assumed": assumed_json(answer.assumed, units),
+        "cautions": cautions_json(answer.cautions, units),
+    }
+
+
+def comparison_json(answer: Answer, units: Units) -> dict[str, Any]:
+    """Before, after and change of every measure for each option, loading and condition."""
+    values = _values(answer, units)
+    lost = np.zeros(answer.changes.value.shape[1:3], dtype=bool).tolist()
+    reasons = [REASONS["no-change"]] * len(answer.names)
+    changes = _leaves(answer.changes, _kinds(answer), units, reasons, lost)
+    options = []
+    for k, option in enumerate(answer.options):
+        results = []
+        for i, loading in enumerate(answer.loadings):
+            for j, condition in enumerate(answer.conditions):
+                leaves = [
+                    {"before": block[0][i][j], "after": block[k + 1][i][j], "change": change[k][i][j]}
+                    for block, change in zip(values, changes, strict=True)
+                ]
+                result = {"loading": loading, "condition": condition, "measures": _named(answer.names, leaves)}
+                results.append(result | _cost_per_gain(answer, k, i, j))
+        cost = option.cost
+        options.append(
+            {
+                "name": option.name,
+                "exceeded": option.exceeded,
+                "cost": _money(
+                    None if cost is None else cost.amount, None if cost is None else cost.currency, "no-cost"
+                ),
+                "results": results,
+                "cautions": cautions_json(option.cautions, units),
+            }
+        )
+    return {
+        "options": options,
+        "assumed": assumed_json(answer.assumed, units),
+        "cautions": cautions_json(answer.cautions, units),
+    }
+
+
+def _money(amount: float | None, currency: str | None, reason: str) -> dict[str, Any]:
+    if amount is None or amount != amount:
+        return {"value": None, "unit": currency, "reason": REASONS[reason]}
+    return {"value": float(amount), "unit": currency}
+
+
+def _cost_per_gain(answer: Answer, option: int, i: int, j: int) -> dict[str, Any]:
+    chosen = answer.options[option]
+    if chosen.gain is None or chosen.cost is None:
+        nothing = _money(None, None, "no-cost")
+        return {"cost_per_100_ft_per_min": nothing, "cost_per_horsepower": nothing}
+    per_rate = float(chosen.gain.per_climb_rate[i, j]) * 100.0 * FOOT / 60.0
+    per_power = float(chosen.gain.per_power[i, j]) * HORSEPOWER
+    return {
+        "cost_per_100_ft_per_min": _money(per_rate, chosen.cost.currency, "nothing-gained"),
+        "cost_per_horsepower": _money(per_power, chosen.cost.currency, "nothing-gained"),
+    }
+
+
+def _flat(measures: dict[str, Any]) -> dict[str, Any]:
+    stalls = {f"stall_speeds {name}": leaf for name, leaf in measures["stall_speeds"].items()}
+    return {name: leaf for name, leaf in measures.items() if name != "stall_speeds"} | stalls
+
+
+def performance_rows(body: dict[str, Any]) -> list[Row]:
+    """One row for each loading and condition."""
+    return [
+        merged({"loading": result["loading"], "condition": result["condition"]}, columns_of(_flat(result["measures"])))
+        for result in body["results"]
+    ]
+
+
+def comparison_rows(body: dict[str, Any]) -> list[Row]:
+    """One row for each option, loading and condition: before, after and change of each measure."""
+    rows = []
+    for option in body["options"]:
+        for result in option["results"]:
+            named = {
+                f"{name} {when}": leaf[when]
+                for name, leaf in _flat(result["measures"]).items()
+                for when in ("before", "after", "change")
+            }
+            head = {"option": option["name"], "loading": result["loading"], "condition": result["condition"]}
+            limits = {"exceeded": " ".join(option["exceeded"])}
+            rows.append(merged(head, limits, columns_of({"cost": option["cost"]}), columns_of(named)))
+    return rows

@@ -1,0 +1,83 @@
+"""Numbers as quantities: value, unit, spread; or null with the reason."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from climbwright.answers.notes import Assumed, Caution
+from climbwright.answers.single import Single
+from climbwright.units import Unit, to_unit
+from climbwright.web.wording import REASONS, assumed_text, caution_text, measured_pair
+
+__all__ = ["Units", "assumed_json", "cautions_json", "missing", "quantity", "single_json"]
+
+Units = Mapping[str, Unit]
+
+
+def missing(kind: str, reason: str, units: Units) -> dict[str, Any]:
+    """A quantity that does not exist, and why."""
+    return {"value": None, "unit": units[kind].name, "reason": REASONS[reason]}
+
+
+def quantity(value: float, kind: str, units: Units, spread: float | None = None) -> dict[str, Any]:
+    """A quantity in the reader's unit.
+
+    Raises
+    ------
+    ArithmeticError
+        The number is not finite, which is an error of ours.
+    """
+    unit = units[kind]
+    number = float(to_unit(value, unit))
+    if not np.isfinite(number):
+        raise ArithmeticError(f"a {kind} is not finite")
+    body: dict[str, Any] = {"value": number, "unit": unit.name}
+    if spread is not None and np.isfinite(spread):
+        body["plus_minus"] = float(spread / unit.factor)
+    return body
+
+
+def single_json(single: Single, kind: str, units: Units, reason: str) -> dict[str, Any]:
+    """A number or a list of numbers as a quantity; a list with any gap has null there and the reason beside it."""
+    if np.ndim(single.value) == 0:
+        if np.isnan(single.value):
+            return missing(kind, reason, units)
+        spread = None if single.spread is None else float(single.spread)
+        return quantity(float(single.value), kind, units, spread)
+    unit = units[kind]
+    numbers = np.asarray(to_unit(single.value, unit), dtype=float)
+    if np.isinf(numbers).any():
+        raise ArithmeticError(f"a {kind} is not finite")
+    gaps = np.isnan(numbers)
+    body: dict[str, Any] = {"value": numbers.tolist(), "unit": unit.name}
+    if gaps.any():
+        body["value"] = [None if gap else number for gap, number in zip(gaps, numbers.tolist(), strict=True)]
+        body["reason"] = REASONS[reason]
+    elif single.spread is not None:
+        body["plus_minus"] = (single.spread / unit.factor).tolist()
+    return body
+
+
+def cautions_json(cautions: Sequence[Caution], units: Units) -> list[dict[str, str]]:
+    """Cautions as code, severity and text, with where they apply."""
+    found = []
+    for caution in cautions:
+        severity, text = caution_text(caution, units)
+        found.append({"code": caution.code, "severity": severity, "text": text, "where": caution.where})
+    return found
+
+
+def assumed_json(assumed: Sequence[Assumed], units: Units) -> list[dict[str, Any]]:
+    """What stood in for what was not said."""
+    found = []
+    for item in assumed:
+        text, source = assumed_text(item)
+        entry: dict[str, Any] = {"where": item.where, "text": text}
+        if item.value is not None and item.kind is not None:
+            value, spread = measured_pair(item.value)
+            entry["value"] = quantity(value, item.kind, units, spread)
+        if source is not None:
+            entry["source"] = source
+        found.append(entry)
+    return found

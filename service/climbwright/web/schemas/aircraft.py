@@ -1,0 +1,532 @@
+"""The aeroplane in a request, in the words its owner knows."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any, ClassVar
+
+from marshmallow import ValidationError, post_load, validates_schema
+
+from climbwright.aircraft.balance import refuse_crossing
+from climbwright.aircraft.description import (
+    Aircraft,
+    Drag,
+    Engine,
+    EnvelopePoint,
+    Limits,
+    Mass,
+    Propeller,
+    Scale,
+    SpeedLimits,
+    Stall,
+    Station,
+    Wing,
+)
+from climbwright.aircraft.loading import Amount, Loading
+from climbwright.aircraft.starting_values import AIRFRAME_CLASSES, LAPSE_CONSTANTS, PITCH_CLASSES
+from climbwright.arrays import Measured
+from climbwright.refusal import Refusal
+from climbwright.units import QuantityError, parse, spellings
+from climbwright.web.schemas.air import check_rising, correction_table
+from climbwright.web.schemas.fields import Base, Choice, Listing, Name, Nested, Quantity
+
+__all__ = ["AircraftSchema", "AmountsField", "LoadingSchema", "arm_field", "quantity", "weight_field"]
+
+
+def quantity(kind: str, description: str, example: str, **kwargs: Any) -> Quantity:
+    """A quantity with its description and example."""
+    return Quantity(kind, metadata={"description": description, "example": example}, **kwargs)
+
+
+def weight_field(description: str, example: str, **kwargs: Any) -> Quantity:
+    """A weight at the edge, a mass inside."""
+    bounds = {"at_least": "0 kg", "up_to": "10000 kg"} | kwargs
+    return quantity("mass", description, example, **bounds)
+
+
+def arm_field(description: str, example: str, **kwargs: Any) -> Quantity:
+    """An arm, positive aft of the datum."""
+    return quantity("length", description, example, at_least="-100 m", up_to="100 m", **kwargs)
+
+
+class Built(Base):
+    """A schema that makes one dataclass of its fields."""
+
+    makes: ClassVar[type]
+
+    @post_load
+    def build(self, data: dict[str, Any], **_: Any) -> Any:
+        """As the dataclass."""
+        return self.makes(**data)
+
+
+class WingSchema(Built):
+    """The wing."""
+
+    makes = Wing
+    area = quantity("area", "Wing area.", "13.4 m2", above="1 m2", up_to="100 m2", required=True)
+    span = quantity("length", "Wing span.", "9.9 m", above="2 m", up_to="40 m", required=True)
+    chord = quantity("length", "Mean aerodynamic chord.", "1.35 m", above="0.1 m", up_to="10 m")
+    leading_edge_arm = arm_field("Arm of the leading edge of the mean chord.", "0 m")
+
+
+class MassSchema(Base):
+    """A weight at an arm."""
+
+    weight = weight_field("Weight.", "318 kg", required=True, attribute="mass")
+    arm = arm_field("Arm.", "0.33 m", required=True)
+
+    @post_load
+    def build(self, data: dict[str, Any], **_: Any) -> Mass:
+        """As a mass."""
+        return Mass(**data)
+
+
+class EmptySchema(MassSchema):
+    """The empty aeroplane."""
+
+    weight = weight_field(
+        "Empty weight as weighed.", "318 kg", above="0 kg", at_least=None, required=True, attribute="mass"
+    )
+
+
+class ItemSchema(MassSchema):
+    """Something the weighing left out: oil, coolant, unusable fuel."""
+
+    name = Name(required=True, metadata={"description": "Name of the item.", "example": "oil and coolant"})
+
+
+class ScaleSchema(Built):
+    """One scale of a weighing."""
+
+    makes = Scale
+    name = Name(required=True, metadata={"description": "Which wheel stood on it.", "example": "left main"})
+    weight = weight_field("What the scale read.", "152 kg", required=True, attribute="mass")
+    tare = weight_field("Chocks and tackle that were weighed too; none when left out.", "1.5 kg", load_default=0.0)
+    arm = arm_field("Arm of the wheel.", "0.12 m", required=True)
+
+    @validates_schema(skip_on_field_errors=True)
+    def check(self, data: dict[str, Any], **_: Any) -> None:
+        """A scale cannot carry less than its tare."""
+        if _plain(data["mass"]) < _plain(data["tare"]):
+            raise ValidationError({"tare": ["the tare is more than the scale read"]})
+
+
+def _plain(value: Any) -> float:
+    return float(value.value if isinstance(value, Measured) else value)
+
+
+class EnvelopePointSchema(Built):
+    """A corner of the envelope."""
+
+    makes = EnvelopePoint
+    weight = weight_field("Weight of the corner.", "440 kg", certain=True, required=True, attribute="mass")
+    arm = arm_field("Arm of the corner.", "0.27 m", certain=True, required=True)
+
+
+class LimitsSchema(Built):
+    """Limits of weight, balance and structure, as their owner set them."""
+
+    makes = Limits
+    maximum_weight = weight_field(
+        "Greatest weight.", "560 kg", above="0 kg", at_least=None, certain=True, attribute="maximum_mass"
+    )
+    forward = arm_field("Forward limit of the CG.", "0.27 m", certain=True)
+    aft = arm_field("Aft limit of the CG.", "0.49 m", certain=True)
+    load_factor = quantity("ratio", "Limit load factor of the structure.", "3.8", above="1", up_to="20", certain=True)
+    load_factor_weight = weight_field(
+        "Weight at which that load factor was shown.",
+        "480 kg",
+        above="0 kg",
+        at_least=None,
+        certain=True,
+        attribute="load_factor_mass",
+    )
+
+    @validates_schema(skip_on_field_errors=True)
+    def check(self, data: dict[str, Any], **_: Any) -> None:
+        """Limits in order; a load factor with its weight."""
+        if "forward" in data and "aft" in data and data["forward"] >= data["aft"]:
+            raise ValidationError({"aft": ["the aft limit must lie behind the forward one"]})
+        if ("load_factor" in data) != ("load_factor_mass" in data):
+            missing = "load_factor_weight" if "load_factor" in data else "load_factor"
+            raise ValidationError({missing: ["load_factor and load_factor_weight go together"]})
+
+
+def envelope_field(**metadata: Any) -> Listing:
+    """The corners of an envelope, in place of forward and aft."""
+    return Listing(
+        Nested(EnvelopePointSchema()),
+        least=3,
+        most=24,
+        unique=None,
+        metadata={
+            "description": "Corners of the balance envelope, in order around it; in place of forward and aft.",
+            "example": [
+                {"weight": "300 kg", "arm": "0.27 m"},
+                {"weight": "460 kg", "arm": "0.27 m"},
+                {"weight": "560 kg", "arm": "0.31 m"},
+                {"weight": "560 kg", "arm": "0.49 m"},
+                {"weight": "300 kg", "arm": "0.49 m"},
+            ],
+        }
+        | metadata,
+    )
+
+
+def checked_envelope(corners: tuple[EnvelopePoint, ...]) -> tuple[EnvelopePoint, ...]:
+    """Refuse corners that do not make a simple polygon."""
+    try:
+        refuse_crossing(corners, "envelope")
+    except Refusal as refusal:
+        raise ValidationError({"envelope": [refusal.message]}) from None
+    return corners
+
+
+class _Held(Quantity):
+    """A weight, or a volume of what the station's density is known of."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__("mass", **kwargs)
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Amount:
+        return self.held(value)
+
+    def held(self, value: Any) -> Amount:
+        """Read a weight or a volume."""
+        for kind, name, most in (("mass", "mass", 10000.0), ("volume", "volume", 10.0)):
+            try:
+                number = parse(value, kind)
+            except QuantityError as error:
+                problem = str(error)
+                continue
+            if isinstance(number, list):
+                raise ValidationError("this field takes one value, not a list")
+            if not 0.0 <= _plain(number) <= most:
+                raise ValidationError("must be at least 0, and no more than an aeroplane carries")
+            return Amount(**{name: number})
+        if "is not a unit" in problem or "has no unit" in problem or "bare number" in problem:
+            problem = f"send a weight ({spellings('mass')}) or a volume ({spellings('volume')})"
+        raise ValidationError(problem)
+
+
+_HELD = _Held()
+
+
+class AmountsField(Quantity):
+    """Station names to amounts."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__("mass", **kwargs)
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> dict[str, Amount]:
+        if not isinstance(value, Mapping):
+            raise ValidationError("must be an object of station names and what they hold")
+        if len(value) > 40:
+            raise ValidationError("must hold at most 40 stations")
+        amounts: dict[str, Amount] = {}
+        errors: dict[str, Any] = {}
+        for name, raw in value.items():
+            try:
+                amounts[name] = _HELD.held(raw)
+            except ValidationError as error:
+                errors[name] = error.messages
+        if errors:
+            raise ValidationError(errors)
+        return amounts
+
+
+class LoadingSchema(Base):
+    """A named loading."""
+
+    name = Name(required=True, metadata={"description": "Name of the loading.", "example": "two-up"})
+    stations = AmountsField(
+        required=True,
+        metadata={
+            "description": "What each station holds, by its name: a weight, or a volume where the station has a "
+            "density. A station that is not named is empty.",
+            "example": {"pilot": "82 kg", "passenger": "74 kg", "fuel": "60 L"},
+        },
+    )
+
+    @post_load
+    def build(self, data: dict[str, Any], **_: Any) -> Loading:
+        """As a loading."""
+        return Loading(**data)
+
+
+class _MassOrVolume(Quantity):
+    """A weight or a volume, kept apart until the density is known."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__("mass", certain=True, **kwargs)
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Amount:
+        return _HELD.held(value)
+
+
+class StationSchema(Base):
+    """A place for load."""
+
+    name = Name(required=True, metadata={"description": "Name of the station.", "example": "fuel"})
+    arm = arm_field("Arm of the station.", "0.61 m", required=True)
+    capacity = _MassOrVolume(
+        metadata={"description": "Most that it may hold, as a weight or a volume.", "example": "76 L"}
+    )
+    density = quantity(
+        "fuel density",
+        "Density of the fluid that it holds; a station with a density is a tank whose fuel burns.",
+        "0.72 kg/L",
+        above="0.1 kg/L",
+        up_to="2 kg/L",
+    )
+    minimum = weight_field("Least that must be there, for example the least weight of a pilot.", "60 kg", certain=True)
+    unusable = _MassOrVolume(
+        metadata={"description": "What cannot be burned, as a weight or a volume.", "example": "2 L"}
+    )
+
+    @post_load
+    def build(self, data: dict[str, Any], **_: Any) -> Station:
+        """As a station, volumes turned into masses."""
+        density = data.get("density")
+        if "unusable" in data and density is None:
+            raise ValidationError({"unusable": ["only a station with a density holds something unusable"]})
+        for name in ("capacity", "unusable"):
+            if name in data:
+                data[name] = _mass_of(data[name], density, name)
+        return Station(**data)
+
+
+def _mass_of(amount: Amount, density: Any, name: str) -> float:
+    if amount.mass is not None:
+        return _plain(amount.mass)
+    if density is None:
+        raise ValidationError({name: ["a volume needs the density of the station: send density, or a weight"]})
+    return _plain(amount.volume) * _plain(density)
+
+
+class EngineSchema(Built):
+    """The engine."""
+
+    makes = Engine
+    power = quantity("power", "Rated power at sea level.", "80 hp", above="1 hp", up_to="2000 hp", required=True)
+    speed = quantity(
+        "rotational speed", "Engine speed of the rated power.", "3300 rpm", above="100 rpm", up_to="20000 rpm"
+    )
+    reduction = quantity(
+        "ratio",
+        "Engine speed over propeller speed; 1 without a gear.",
+        "2.43",
+        at_least="0.2",
+        up_to="10",
+        certain=True,
+        load_default=1.0,
+    )
+    aspiration = Choice(
+        ["natural"],
+        load_default="natural",
+        metadata={"description": "How the engine breathes.", "example": "natural"},
+    )
+    cycle = Choice(
+        list(LAPSE_CONSTANTS),
+        load_default="four-stroke",
+        metadata={
+            "description": "Working cycle; it chooses the lapse's start.",
+            "example": "four-stroke",
+        },
+    )
+    lapse_constant = quantity(
+        "ratio",
+        "C of the altitude lapse (sigma - C)/(1 - C); 0 makes power proportional to density.",
+        "0.117",
+        at_least="0",
+        below="0.5",
+    )
+    power_margin = quantity(
+        "ratio", "Power as installed over rated power: wear, jetting, exhaust.", "0.95", above="0.2", up_to="1.2"
+    )
+    power_limit = quantity(
+        "power", "Most power the mount or the propeller's hub may take.", "100 hp", above="1 hp", certain=True
+    )
+
+
+class PropellerSchema(Built):
+    """The propeller."""
+
+    makes = Propeller
+    kind = Choice(
+        ["fixed-pitch", "constant-efficiency"],
+        required=True,
+        metadata={"description": "Kind of propeller.", "example": "fixed-pitch"},
+    )
+    diameter = quantity("length", "Diameter.", "1.62 m", above="0.5 m", up_to="5 m")
+    pitch_class = Choice(
+        list(PITCH_CLASSES),
+        metadata={"description": "What its pitch favours; brings starting values.", "example": "middle"},
+    )
+    best_efficiency = quantity(
+        "ratio", "Greatest thrust power over rated power at sea level.", "0.71", above="0.2", up_to="0.92"
+    )
+    best_efficiency_speed = quantity(
+        "speed", "True airspeed at which it is reached.", "82 kt", above="10 kt", up_to="300 kt"
+    )
+    static_speed = quantity(
+        "rotational speed",
+        "Engine speed at full throttle standing still at sea level.",
+        "2950 rpm",
+        above="100 rpm",
+        up_to="20000 rpm",
+    )
+    efficiency = quantity(
+        "ratio",
+        "Thrust over engine power at every speed, constant-efficiency only.",
+        "0.8",
+        above="0.1",
+        up_to="0.95",
+    )
+
+    @validates_schema(skip_on_field_errors=True)
+    def check(self, data: dict[str, Any], **_: Any) -> None:
+        """The fields of the kind, and only those."""
+        if data["kind"] == "constant-efficiency":
+            if "efficiency" not in data:
+                raise ValidationError({"efficiency": ["a constant-efficiency propeller needs it"]})
+            others = ("pitch_class", "best_efficiency", "best_efficiency_speed", "static_speed")
+            extra = [name for name in others if name in data]
+            if extra:
+                raise ValidationError({extra[0]: ["a constant-efficiency propeller has none: leave it out"]})
+        elif "efficiency" in data:
+            raise ValidationError({"efficiency": ["only a constant-efficiency propeller has it: send best_efficiency"]})
+
+
+class DragSchema(Built):
+    """Drag of the airframe."""
+
+    makes = Drag
+    parasite_area = quantity(
+        "area", "Drag area that does not come from lift.", "0.60 m2", above="0.02 m2", up_to="10 m2"
+    )
+    airframe_class = Choice(
+        list(AIRFRAME_CLASSES),
+        metadata={
+            "description": "Kind of airframe; brings starting values for what is not known.",
+            "example": "strut-braced-fabric",
+        },
+    )
+    span_efficiency = quantity("ratio", "Oswald's span efficiency.", "0.74", above="0.3", up_to="1")
+
+
+class StallSchema(Built):
+    """A stall as flown, power off, wings level; or the greatest lift coefficient."""
+
+    makes = Stall
+    configuration = Name(required=True, metadata={"description": "Flaps and gear of this stall.", "example": "clean"})
+    speed = quantity("speed", "Calibrated stall speed.", "39 kt", above="5 kt", up_to="150 kt")
+    weight = weight_field("Weight at which it was flown.", "480 kg", above="0 kg", at_least=None, attribute="mass")
+    arm = arm_field("Arm of the CG at which it was flown.", "0.36 m")
+    maximum_lift_coefficient = quantity("ratio", "In place of speed and weight.", "1.4", above="0.3", up_to="5")
+
+    @validates_schema(skip_on_field_errors=True)
+    def check(self, data: dict[str, Any], **_: Any) -> None:
+        """Speed with weight, or a lift coefficient."""
+        if ("speed" in data) == ("maximum_lift_coefficient" in data):
+            raise ValidationError({"speed": ["send speed and weight, or maximum_lift_coefficient"]})
+        if ("speed" in data) != ("mass" in data):
+            raise ValidationError({"weight" if "speed" in data else "speed": ["speed and weight go together"]})
+
+
+class SpeedLimitsSchema(Built):
+    """Speed limits as marked on the airspeed indicator."""
+
+    makes = SpeedLimits
+    never_exceed = quantity("speed", "Never-exceed speed.", "110 kt", above="20 kt", up_to="400 kt", certain=True)
+    smooth_air = quantity("speed", "Most in rough air.", "90 kt", above="20 kt", up_to="400 kt", certain=True)
+    flaps = quantity("speed", "Most with flaps out.", "65 kt", above="20 kt", up_to="400 kt", certain=True)
+
+
+class AircraftSchema(Base):
+    """An aeroplane."""
+
+    name = Name(
+        required=True, metadata={"description": "What it is called.", "example": "two-seat tube-and-fabric high wing"}
+    )
+    wing = Nested(WingSchema(), required=True, metadata={"description": "The wing."})
+    empty = Nested(EmptySchema(), metadata={"description": "Empty weight and its arm; or scales."})
+    scales = Listing(
+        Nested(ScaleSchema()),
+        least=2,
+        most=6,
+        metadata={
+            "description": "Scale readings in place of empty.",
+            "example": [
+                {"name": "left main", "weight": "150 kg", "arm": "0.10 m"},
+                {"name": "right main", "weight": "152 kg", "arm": "0.10 m"},
+                {"name": "tail", "weight": "17 kg", "tare": "0.5 kg", "arm": "4.40 m"},
+            ],
+        },
+    )
+    items = Listing(
+        Nested(ItemSchema()),
+        most=100,
+        load_default=(),
+        metadata={
+            "description": "What the weighing left out: oil, coolant, unusable fuel.",
+            "example": [{"name": "oil and coolant", "weight": "5 kg", "arm": "-0.80 m"}],
+        },
+    )
+    limits = Nested(LimitsSchema(), load_default=Limits(), metadata={"description": "Limits."})
+    envelope = envelope_field()
+    stations = Listing(
+        Nested(StationSchema()),
+        most=24,
+        load_default=(),
+        metadata={
+            "description": "Places for load; tanks burn in this order.",
+            "example": [
+                {"name": "pilot", "arm": "0.46 m"},
+                {"name": "fuel", "arm": "0.61 m", "capacity": "76 L", "density": "0.72 kg/L"},
+            ],
+        },
+    )
+    engine = Nested(EngineSchema(), required=True, metadata={"description": "The engine."})
+    propeller = Nested(PropellerSchema(), required=True, metadata={"description": "The propeller."})
+    drag = Nested(DragSchema(), required=True, metadata={"description": "Drag."})
+    stalls = Listing(
+        Nested(StallSchema()),
+        most=8,
+        unique="configuration",
+        load_default=(),
+        metadata={
+            "description": "Stalls as flown; the first one's speed holds the climb speeds up.",
+            "example": [{"configuration": "clean", "speed": "39 kt", "weight": "480 kg", "arm": "0.36 m"}],
+        },
+    )
+    tail_arm = quantity(
+        "length", "From the wing's aerodynamic centre to the tail.", "3.9 m", above="0.5 m", up_to="30 m"
+    )
+    airspeed_correction = correction_table()
+    speed_limits = Nested(
+        SpeedLimitsSchema(), load_default=SpeedLimits(), metadata={"description": "The owner's own speed limits."}
+    )
+
+    @validates_schema(skip_on_field_errors=True)
+    def check(self, data: dict[str, Any], **_: Any) -> None:
+        """One empty weight, one kind of balance limit, a table that rises, limits that are ordered."""
+        if ("empty" in data) == ("scales" in data):
+            raise ValidationError({"empty": ["send exactly one of empty, scales"]})
+        check_balance_limits(data["limits"], "envelope" in data, "limits")
+        check_rising(data.get("airspeed_correction", ()), "airspeed_correction")
+
+    @post_load
+    def build(self, data: dict[str, Any], **_: Any) -> Aircraft:
+        """As an aircraft."""
+        data.setdefault("empty", None)
+        envelope = data.pop("envelope", None)
+        if envelope:
+            data["limits"] = replace(data["limits"], envelope=checked_envelope(envelope))
+        return Aircraft(**data)
+
+
+def check_balance_limits(limits: Limits, envelope: bool, where: str) -> None:
+    """Two numbers or an envelope, not both."""
+    if envelope and (limits.forward is not None or limits.aft is not None):
+        raise ValidationError({"envelope": [f"the balance limits are given twice: by envelope and by {where}"]})

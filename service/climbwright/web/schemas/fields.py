@@ -1,0 +1,237 @@
+"""Fields of our own: quantities with a unit, names, choices, and lists whose members have names."""
+
+import difflib
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+from marshmallow import Schema, ValidationError, fields
+
+from climbwright.aircraft.changes import Money
+from climbwright.arrays import Measured
+from climbwright.units import KINDS, QuantityError, display_units, parse, parse_text, to_unit, unit_named
+
+__all__ = ["Base", "Choice", "Listing", "Name", "Nested", "Price", "Quantity", "Text", "pointer_part"]
+
+_AVIATION = display_units("aviation")
+_CELL_STARTS = ("=", "+", "-", "@")
+
+
+class Base(Schema):
+    """A schema that refuses an unknown field by name and says which ones there are."""
+
+    class Meta:
+        """Strict by marshmallow's own default; said here because the promise rests on it."""
+
+        unknown = "raise"
+
+    def handle_error(self, error: ValidationError, data: Any, **_: Any) -> None:
+        """Turn 'unknown field' into advice."""
+        messages = error.messages
+        if not isinstance(messages, dict):
+            return
+        for name, message in messages.items():
+            if message == ["Unknown field."]:
+                known = [field.data_key or key for key, field in self.load_fields.items()]
+                close = difflib.get_close_matches(str(name)[:40], known, n=1)
+                hint = f"did you mean '{close[0]}'? The fields" if close else "the fields"
+                messages[name] = [f"there is no such field: {hint} are {', '.join(known)}"]
+
+
+class _Field(fields.Field[Any]):
+    """A field whose messages say what to send."""
+
+    default_error_messages = {  # noqa: RUF012 - marshmallow's own way
+        "required": "this field is missing",
+        "null": "null is not a value: leave the field out instead",
+    }
+
+
+class Quantity(_Field):
+    """A quantity of one kind: text or object in, SI out.
+
+    Parameters
+    ----------
+    kind : str
+        One of `climbwright.units.KINDS`.
+    above, at_least, below, up_to : str, optional
+        Bounds, written as quantities.
+    listed : bool
+        The object may hold a list of values, which becomes an array.
+    certain : bool
+        The quantity takes no plus_minus, because a limit or a setting has none.
+    """
+
+    def __init__(
+        self,
+        kind: str,
+        *,
+        above: str | None = None,
+        at_least: str | None = None,
+        below: str | None = None,
+        up_to: str | None = None,
+        listed: bool = False,
+        certain: bool = False,
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(**kwargs)
+        self.kind, self.listed, self.certain = kind, listed, certain
+        words = {"above": above, "at least": at_least, "below": below, "at most": up_to}
+        self.bounds = {name: (text, parse(text, kind)) for name, text in words.items() if text is not None}
+        self._lowest, self._highest = self._range()
+
+    def _range(self) -> tuple[float, float]:
+        low = [v for name, (_, v) in self.bounds.items() if name in ("above", "at least")]
+        high = [v for name, (_, v) in self.bounds.items() if name in ("below", "at most")]
+        return float(low[0]) if low else -np.inf, float(high[0]) if high else np.inf  # type: ignore[arg-type]
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Any:
+        try:
+            number = parse(value, self.kind)
+        except QuantityError as error:
+            raise ValidationError(str(error)) from None
+        if isinstance(number, list):
+            return self._array(number)
+        if isinstance(number, Measured):
+            if self.certain:
+                raise ValidationError("this field takes no plus_minus: send the value alone")
+            self._check(number.value)
+            return number
+        self._check(number)
+        return number
+
+    def _array(self, numbers: list[float]) -> Any:
+        if not self.listed:
+            raise ValidationError("this field takes one value, not a list")
+        if not numbers:
+            raise ValidationError("the list of values is empty: send at least one")
+        for number in numbers:
+            self._check(number)
+        return np.array(numbers)
+
+    def _check(self, number: float) -> None:
+        if self._lowest < number < self._highest:
+            return
+        for name, (text, bound) in self.bounds.items():
+            wrong = {
+                "above": number <= bound,  # type: ignore[operator]
+                "at least": number < bound,  # type: ignore[operator]
+                "below": number >= bound,  # type: ignore[operator]
+                "at most": number > bound,  # type: ignore[operator]
+            }[name]
+            if wrong:
+                unit = unit_named(self.kind, parse_text(text, self.kind)[1].name)
+                shown = "" if unit.name == "1" else f" {unit.name}"
+                raise ValidationError(f"must be {name} {text}: you sent {to_unit(number, unit):.6g}{shown}")
+
+
+class Price(_Field):
+    """Money: an amount in one currency."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Money:
+        try:
+            amount = parse(value, "money")
+            currency = parse_text(value, "money")[1] if isinstance(value, str) else unit_named("money", value["unit"])
+        except QuantityError as error:
+            raise ValidationError(str(error)) from None
+        if not isinstance(amount, float):
+            raise ValidationError('a cost is one amount without plus_minus: for example "4800 EUR"')
+        if not 0.0 <= amount <= 1e9:
+            raise ValidationError("a cost is between 0 and 1,000,000,000")
+        return Money(amount, currency.name)
+
+
+class Text(fields.String):
+    """A text of bounded length."""
+
+    default_error_messages = _Field.default_error_messages | {"invalid": "must be a text"}
+
+    def __init__(self, longest: int = 200, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.longest = longest
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
+        text = super()._deserialize(value, attr, data, **kwargs)
+        if not text or len(text) > self.longest:
+            raise ValidationError(f"must be a text of 1 to {self.longest} characters")
+        if not text.isprintable():
+            raise ValidationError("must not hold control characters or lone surrogates")
+        return str(text)
+
+
+class Name(Text):
+    """A name that also stands in a table: short, and never read as a formula by a spreadsheet."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(longest=60, **kwargs)
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
+        name = super()._deserialize(value, attr, data, **kwargs)
+        if name.strip() != name or name.startswith(_CELL_STARTS):
+            raise ValidationError("a name must not begin or end with a blank, nor begin with = + - or @")
+        return name
+
+
+class Choice(fields.String):
+    """One word of a few."""
+
+    default_error_messages = _Field.default_error_messages | {"invalid": "must be a text"}
+
+    def __init__(self, choices: Sequence[str], **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.choices = tuple(choices)
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
+        word = super()._deserialize(value, attr, data, **kwargs)
+        if word not in self.choices:
+            raise ValidationError(f"must be one of {', '.join(self.choices)}")
+        return str(word)
+
+
+class Nested(fields.Nested):
+    """An object of another schema; the schema is an instance, so that its fields are built once."""
+
+    default_error_messages = _Field.default_error_messages | {"type": "must be an object"}
+
+    def _load(self, value: Any, partial: Any = None) -> Any:
+        if not isinstance(value, Mapping):
+            raise self.make_error("type")
+        return super()._load(value, partial)
+
+
+class Listing(fields.List[Any]):
+    """A list of bounded length; members that have a name have one of their own."""
+
+    default_error_messages = _Field.default_error_messages | {"invalid": "must be a list"}
+
+    def __init__(self, inner: Any, *, least: int = 0, most: int = 50, unique: str | None = "name", **kwargs: Any):
+        super().__init__(inner, **kwargs)
+        self.least, self.most, self.unique = least, most, unique
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
+        if not isinstance(value, list):
+            raise self.make_error("invalid")
+        if not self.least <= len(value) <= self.most:
+            raise ValidationError(f"must hold {self.least} to {self.most} members: you sent {len(value)}")
+        items = super()._deserialize(value, attr, data, **kwargs)
+        seen: set[str] = set()
+        for i, item in enumerate(items):
+            name = getattr(item, self.unique, None) if self.unique else None
+            if name is not None and name in seen:
+                raise ValidationError({i: {self.unique: [f"'{name}' is there already: names must be unique"]}})
+            seen.add(name or "")
+        return tuple(items)
+
+
+def pointer_part(name: object) -> str:
+    """One step of a JSON Pointer (RFC 6901)."""
+    return str(name).replace("~", "~0").replace("/", "~1")
+
+
+def _all_kinds_are_displayed() -> None:
+    missing = KINDS.keys() - _AVIATION.keys() - {"money"}
+    if missing:
+        raise AssertionError(f"no display unit for {missing}")
+
+
+_all_kinds_are_displayed()

@@ -1,0 +1,102 @@
+"""A condition in each of its forms becomes air, or is refused where it went wrong."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from numpy.testing import assert_allclose
+
+from climbwright.air import standard
+from climbwright.air.condition import Condition, air_of
+from climbwright.air.moist import saturation_vapour_pressure
+from climbwright.refusal import Refusal
+
+HIGH_STRIP, WARM = 1646.0, 304.15
+
+
+@given(st.floats(-1000.0, 6000.0), st.floats(-30.0, 35.0))
+def test_the_forms_of_the_same_air_agree(altitude, offset):
+    pressure = standard.pressure(altitude)
+    oat = standard.temperature(altitude) + offset
+    same = [
+        Condition(pressure_altitude=altitude, oat=oat),
+        Condition(pressure_altitude=altitude, temperature_offset=offset),
+        Condition(station_pressure=pressure, oat=oat),
+        Condition(elevation=altitude, qnh=standard.SEA_LEVEL_PRESSURE, oat=oat),
+    ]
+    for condition in same:
+        air = air_of(condition)
+        assert_allclose(air.pressure, pressure, rtol=1e-12)
+        assert_allclose(air.temperature, oat, rtol=1e-12)
+        assert_allclose(air.density, pressure / (287.05287 * oat), rtol=1e-12)
+        assert air.vapour_pressure == 0.0
+
+
+@given(st.floats(-4900.0, 31000.0))
+def test_density_altitude_alone_is_the_standard_atmosphere_there(altitude):
+    air = air_of(Condition(density_altitude=altitude))
+    assert_allclose([air.density_altitude, air.pressure_altitude], altitude, atol=1e-6)
+    assert_allclose(air.temperature, standard.temperature(altitude), rtol=1e-14)
+
+
+def test_dew_point_is_the_vapours_own_saturation():
+    air = air_of(Condition(elevation=HIGH_STRIP, qnh=101700.0, oat=WARM, dew_point=282.15))
+    assert_allclose(air.vapour_pressure, saturation_vapour_pressure(282.15), rtol=1e-15)
+
+
+def test_humidity_is_a_share_of_saturation():
+    air = air_of(Condition(elevation=HIGH_STRIP, qnh=101700.0, oat=WARM, relative_humidity=0.25))
+    assert_allclose(air.vapour_pressure, 0.25 * saturation_vapour_pressure(WARM), rtol=1e-15)
+
+
+def test_saturated_air_is_the_same_by_dew_point_and_by_humidity():
+    by_dew_point = air_of(Condition(pressure_altitude=0.0, oat=WARM, dew_point=WARM))
+    by_humidity = air_of(Condition(pressure_altitude=0.0, oat=WARM, relative_humidity=1.0))
+    assert_allclose(by_dew_point.density, by_humidity.density, rtol=1e-15)
+
+
+def test_an_array_of_conditions_broadcasts():
+    elevations = np.array([[0.0], [HIGH_STRIP]])
+    temperatures = np.array([273.15, 288.15, WARM])
+    air = air_of(Condition(elevation=elevations, qnh=101325.0, oat=temperatures))
+    assert air.density.shape == (2, 3)
+    for i, elevation in enumerate(elevations[:, 0]):
+        for j, oat in enumerate(temperatures):
+            one = air_of(Condition(elevation=elevation, qnh=101325.0, oat=oat))
+            assert_allclose(air.density[i, j], one.density, rtol=1e-15)
+
+
+@pytest.mark.parametrize(
+    ("condition", "pointer", "message"),
+    [
+        (Condition(density_altitude=33000.0), "/density_altitude", "outside the standard atmosphere"),
+        (Condition(density_altitude=-5100.0), "/density_altitude", "outside the standard atmosphere"),
+        (Condition(pressure_altitude=40000.0, oat=220.0), "/pressure_altitude", "outside the standard atmosphere"),
+        (Condition(station_pressure=1013.25, oat=288.0), "/oat", "outside the standard atmosphere"),
+        (Condition(station_pressure=500.0, oat=288.0), "/station_pressure", "check the value and its unit"),
+        (Condition(station_pressure=2.5e5, oat=288.0), "/station_pressure", "outside the standard atmosphere"),
+        (Condition(elevation=0.0, qnh=3.0e5, oat=288.0), "/qnh", "outside the standard atmosphere"),
+        (Condition(pressure_altitude=0.0, oat=120.0), "/oat", "outside the standard atmosphere"),
+        (Condition(pressure_altitude=0.0, oat=288.0, dew_point=288.1), "/dew_point", "dew point is above"),
+        (Condition(pressure_altitude=0.0, temperature_offset=0.0, dew_point=288.2), "/dew_point", "dew point is above"),
+        (Condition(pressure_altitude=0.0, oat=400.0, relative_humidity=1.0), "/oat", "mostly vapour"),
+        (Condition(pressure_altitude=0.0, oat=400.0, dew_point=380.0), "/oat", "mostly vapour"),
+    ],
+)
+def test_refuses_with_the_place(condition, pointer, message):
+    with pytest.raises(Refusal, match=message) as refused:
+        air_of(condition, "/conditions/3")
+    assert refused.value.where == f"/conditions/3{pointer}"
+
+
+@pytest.mark.parametrize(
+    ("condition", "message"),
+    [
+        (Condition(pressure_altitude=np.array([0.0, 40000.0]), oat=288.0), "outside the standard atmosphere"),
+        (Condition(density_altitude=np.array([0.0, np.nan])), "outside the standard atmosphere"),
+        (Condition(pressure_altitude=0.0, oat=np.array([288.0, 300.0]), dew_point=290.0), "dew point is above"),
+    ],
+)
+def test_one_bad_member_of_an_array_refuses_all(condition, message):
+    with pytest.raises(Refusal, match=message):
+        air_of(condition)
