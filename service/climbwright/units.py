@@ -370,6 +370,9 @@ def unit_named(kind: str, spelling: str) -> Unit:
         The spelling is unknown, ambiguous or of another kind.
     """
     known = KINDS[kind]
+    unit = known.units.get(spelling)
+    if unit is not None:
+        return unit
     folded = _fold(spelling)
     unit = known.by_spelling.get(folded)
     if unit is not None:

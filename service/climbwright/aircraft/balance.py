@@ -75,11 +75,9 @@ def combine(parts: Iterable[Mass]) -> Mass:
     moment: Floats = np.float64(0.0)
     for part in parts:
         mass = mass + part.mass
-        # an empty station weighs nothing wherever it is, even where it does not exist
-        moment = moment + np.where(np.equal(part.mass, 0.0), 0.0, np.multiply(part.mass, part.arm))
+        moment = moment + np.multiply(part.mass, part.arm)
     with np.errstate(divide="ignore", invalid="ignore"):
-        arm = np.where(np.equal(mass, 0.0), np.nan, np.divide(moment, mass))
-    return Mass(scalar_if_0d(mass), scalar_if_0d(arm))
+        return Mass(mass, moment / np.where(mass == 0.0, np.nan, mass)[()])
 
 
 def weigh(scales: Sequence[Scale]) -> Mass:

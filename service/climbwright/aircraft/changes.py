@@ -43,12 +43,11 @@ class Money:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """What every change has: a name, a cost, a group it leans on, and where it stands in the request."""
+    """What every change has: a name, a cost, and a group of changes it leans on."""
 
     name: str
     cost: Money | None = None
     group: str | None = None
-    where: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,7 +133,7 @@ class StationChange(Change):
     station: Station
 
 
-def apply(aircraft: Aircraft, changes: Sequence[Change]) -> Aircraft:
+def apply(aircraft: Aircraft, changes: Sequence[Change], where: str = "/changes") -> Aircraft:
     """The aeroplane with the changes made.
 
     Parameters
@@ -143,6 +142,8 @@ def apply(aircraft: Aircraft, changes: Sequence[Change]) -> Aircraft:
         With its propulsion settled: no gap that a starting value should fill.
     changes : sequence of Change
         Numbers are floats or arrays that broadcast with the aircraft's.
+    where : str
+        JSON Pointer of the list of changes, for a refusal.
 
     Returns
     -------
@@ -154,40 +155,42 @@ def apply(aircraft: Aircraft, changes: Sequence[Change]) -> Aircraft:
     Refusal
         A lift gain names a configuration the aeroplane has not, parasite area would vanish, or the empty mass would.
     """
-    changed = aircraft
-    for kind in (EngineChange, PropellerChange, object):
-        for change in changes:
-            if isinstance(change, kind) and (
-                kind is not object or not isinstance(change, EngineChange | PropellerChange)
-            ):
-                changed = _applied(changed, change, aircraft, changes)
-    _refuse_impossible(changed, changes)
+    if not changes:
+        return aircraft
+    parts = [part for change in changes for part in moved_parts(change)]
+    changed = replace(aircraft, empty=combine([weighed(aircraft), *parts])) if parts else aircraft
+    for i, change in sorted(enumerate(changes), key=_turn):
+        changed = _applied(changed, change, aircraft, changes, f"{where}/{i}")
+    _refuse_impossible(changed, where)
     return changed
 
 
-def _applied(aircraft: Aircraft, change: Change, original: Aircraft, changes: Sequence[Change]) -> Aircraft:
+def _turn(numbered: tuple[int, Change]) -> int:
+    """Engine first, then propeller, then the rest as listed."""
+    change = numbered[1]
+    return 0 if isinstance(change, EngineChange) else 1 if isinstance(change, PropellerChange) else 2
+
+
+def _applied(aircraft: Aircraft, change: Change, original: Aircraft, changes: Sequence[Change], where: str) -> Aircraft:
     match change:
-        case Add() | Remove() | Move():
-            return replace(aircraft, empty=combine([weighed(aircraft), *moved_parts(change)]))
         case EngineChange():
             return _with_engine(aircraft, change, original, changes)
         case PropellerChange():
-            propeller = settled(change.propeller, aircraft.engine, original.drag)
-            return replace(_swapped(aircraft, change.removed, change.fitted), propeller=propeller)
+            return replace(aircraft, propeller=settled(change.propeller, aircraft.engine, original.drag))
         case DragChange():
             area = np.add(aircraft.drag.parasite_area, change.parasite_area_change)
             return replace(aircraft, drag=replace(aircraft.drag, parasite_area=area))
         case LiftChange():
-            return replace(aircraft, stalls=_with_lift(aircraft.stalls, change))
+            return replace(aircraft, stalls=_with_lift(aircraft.stalls, change, where))
         case WingChange():
             return _with_wing(aircraft, change)
         case StationChange():
             return replace(aircraft, stations=_with_station(aircraft.stations, change.station))
-    raise AssertionError(f"no rule for {type(change).__name__}")
+    return aircraft
 
 
 def moved_parts(change: Change) -> list[Mass]:
-    """What a change of kind add, remove or move puts in and, negative, takes out. [kg], [m]"""
+    """What a change puts in and, negative, takes out; nothing where it only changes numbers. [kg], [m]"""
     match change:
         case Add():
             return [Mass(change.mass, change.arm)]
@@ -195,6 +198,8 @@ def moved_parts(change: Change) -> list[Mass]:
             return [Mass(np.negative(change.mass), change.arm)]
         case Move():
             return [Mass(np.negative(change.mass), change.from_arm), Mass(change.mass, change.to_arm)]
+        case EngineChange() | PropellerChange():
+            return [Mass(np.negative(change.removed.mass), change.removed.arm), change.fitted]
     return []
 
 
@@ -209,10 +214,6 @@ def weighed(aircraft: Aircraft) -> Mass:
     if aircraft.empty is None:
         raise ValueError("weigh the aeroplane before changing it")
     return aircraft.empty
-
-
-def _swapped(aircraft: Aircraft, removed: Mass, fitted: Mass) -> Aircraft:
-    return replace(aircraft, empty=combine([weighed(aircraft), Mass(np.negative(removed.mass), removed.arm), fitted]))
 
 
 def _with_engine(aircraft: Aircraft, change: EngineChange, original: Aircraft, changes: Sequence[Change]) -> Aircraft:
@@ -231,14 +232,14 @@ def _with_engine(aircraft: Aircraft, change: EngineChange, original: Aircraft, c
             static_fraction=change.static_fraction,
         )
         propeller = settled(propeller, engine, original.drag)
-    return replace(_swapped(aircraft, change.removed, change.fitted), engine=engine, propeller=propeller)
+    return replace(aircraft, engine=engine, propeller=propeller)
 
 
-def _with_lift(stalls: tuple[Stall, ...], change: LiftChange) -> tuple[Stall, ...]:
+def _with_lift(stalls: tuple[Stall, ...], change: LiftChange, where: str) -> tuple[Stall, ...]:
     names = [stall.configuration for stall in stalls]
     if change.configuration is not None and change.configuration not in names:
         raise Refusal(
-            f"{change.where}/configuration", f"the aeroplane has no such configuration: use one of {', '.join(names)}"
+            f"{where}/configuration", f"the aeroplane has no such configuration: use one of {', '.join(names)}"
         )
     gain = np.add(1.0, change.maximum_lift_gain)
     return tuple(
@@ -274,9 +275,8 @@ def _with_station(stations: tuple[Station, ...], station: Station) -> tuple[Stat
     return tuple(station if known.name == station.name else known for known in stations)
 
 
-def _refuse_impossible(aircraft: Aircraft, changes: Sequence[Change]) -> None:
-    last = changes[-1].where if changes else ""
+def _refuse_impossible(aircraft: Aircraft, where: str) -> None:
     if np.any(np.less_equal(weighed(aircraft).mass, 0.0)):
-        raise Refusal(last, "the changes take away more than the empty aeroplane weighs: check removed weights")
+        raise Refusal(where, "the changes take away more than the empty aeroplane weighs: check removed weights")
     if np.any(np.less_equal(aircraft.drag.parasite_area, 0.0)):
-        raise Refusal(last, "the changes take away more parasite area than the aeroplane has")
+        raise Refusal(where, "the changes take away more parasite area than the aeroplane has")

@@ -48,6 +48,8 @@ def loaded_mass(amount: Amount | None, station: Station) -> Number:
         return 0.0
     if amount.mass is not None:
         return amount.mass
+    if isinstance(amount.volume, float) and amount.volume == 0.0:
+        return 0.0  # nothing weighs nothing, whatever the density
     return np.multiply(amount.volume, np.nan if station.density is None else station.density)
 
 

@@ -126,7 +126,9 @@ def complete(aircraft: Aircraft, where: str) -> tuple[Aircraft, list[StartingVal
     return replace(aircraft, drag=drag, engine=engine, propeller=propeller, stalls=stalls), filler.used
 
 
-def complete_changes(changes: Sequence[Change], aircraft: Aircraft) -> tuple[tuple[Change, ...], list[StartingValue]]:
+def complete_changes(
+    changes: Sequence[Change], aircraft: Aircraft, where: str
+) -> tuple[tuple[Change, ...], list[StartingValue]]:
     """Changes without gaps: a new engine or propeller whose numbers are not known begins at starting values.
 
     Parameters
@@ -135,6 +137,8 @@ def complete_changes(changes: Sequence[Change], aircraft: Aircraft) -> tuple[tup
         As planned.
     aircraft : Aircraft
         The completed aeroplane they are made to.
+    where : str
+        JSON Pointer of the list of changes.
 
     Returns
     -------
@@ -150,11 +154,12 @@ def complete_changes(changes: Sequence[Change], aircraft: Aircraft) -> tuple[tup
     engine = next((c.engine for c in changes if isinstance(c, EngineChange)), aircraft.engine)
     new_propeller = any(isinstance(c, PropellerChange) for c in changes)
     completed: list[Change] = []
-    for change in changes:
+    for i, change in enumerate(changes):
+        here = f"{where}/{i}"
         if isinstance(change, EngineChange):
-            change = _engine_change(change, aircraft.propeller, new_propeller, filler)
+            change = _engine_change(change, aircraft.propeller, new_propeller, here, filler)
         elif isinstance(change, PropellerChange):
-            propeller = _propeller(change.propeller, engine, f"{change.where}/propeller", filler)
+            propeller = _propeller(change.propeller, engine, f"{here}/propeller", filler)
             change = replace(change, propeller=propeller)
         completed.append(change)
     return tuple(completed), filler.used
@@ -218,8 +223,10 @@ def _propeller(propeller: Propeller, engine: Engine, where: str, filler: _Filler
     return replace(propeller, best_efficiency=best, speed_ratio=ratio)
 
 
-def _engine_change(change: EngineChange, old: Propeller, new_propeller: bool, filler: _Filler) -> EngineChange:
-    engine = _engine(change.engine, f"{change.where}/engine", MARGIN_NEW, filler)
+def _engine_change(
+    change: EngineChange, old: Propeller, new_propeller: bool, where: str, filler: _Filler
+) -> EngineChange:
+    engine = _engine(change.engine, f"{where}/engine", MARGIN_NEW, filler)
     if new_propeller or old.kind == "constant-efficiency":
         return replace(change, engine=engine)
     kept = replace(
@@ -230,7 +237,7 @@ def _engine_change(change: EngineChange, old: Propeller, new_propeller: bool, fi
         static_speed=change.static_speed,
         static_fraction=None,
     )
-    filled = _propeller(kept, engine, change.where, filler)
+    filled = _propeller(kept, engine, where, filler)
     return replace(
         change,
         engine=engine,

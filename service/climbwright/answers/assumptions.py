@@ -59,13 +59,14 @@ def _of_aircraft(aircraft: Aircraft, where: str) -> list[Assumed]:
 
 def _of_options(aircraft: Aircraft, options: Sequence[Any]) -> list[Assumed]:
     found: list[Assumed] = []
-    for option in options:
-        for change in option.changes:
+    for i, option in enumerate(options):
+        for j, change in enumerate(option.changes):
+            where = f"/options/{i}/changes/{j}"
             if isinstance(change, WingChange) and change.area is not None:
-                found.append(Assumed(f"{change.where}/area", "same-lift-coefficient"))
+                found.append(Assumed(f"{where}/area", "same-lift-coefficient"))
             kept = isinstance(change, EngineChange) and change.engine.power_limit is None
             if kept and aircraft.engine.power_limit is not None:
-                found.append(Assumed(f"{change.where}/engine/power_limit", "power-limit-kept"))
+                found.append(Assumed(f"{where}/engine/power_limit", "power-limit-kept"))
     return found
 
 

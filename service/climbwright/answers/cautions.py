@@ -1,6 +1,6 @@
 """When an aeroplane answer carries which caution, and with which numbers."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import fields
 from typing import Any
 
@@ -8,11 +8,13 @@ import numpy as np
 
 from climbwright.air.airspeed import read_correction
 from climbwright.aircraft.balance import Margins
-from climbwright.aircraft.description import Aircraft, Limits
+from climbwright.aircraft.description import Aircraft
 from climbwright.aircraft.loading import Loading
 from climbwright.answers.evaluation import Evaluation
 from climbwright.answers.notes import EXCEEDED, Caution
+from climbwright.answers.stacking import AXES
 from climbwright.arrays import Floats
+from climbwright.flight.climb import STALL_MARGIN
 
 __all__ = ["ESTIMATE", "STALL_POWER_OFF", "below_minimum", "cautions_of", "leaves_limits", "outside", "over_maximum"]
 
@@ -24,45 +26,17 @@ STATIC_THRUST_LIMIT = 0.80  # of the ideal; common practice, no source
 Value = tuple[float, str] | str
 
 
-class _Case:
-    """One aeroplane of an evaluation, the central case: arrays of loading and condition."""
-
-    def __init__(self, evaluation: Evaluation, shape: tuple[int, ...], index: int) -> None:
-        self._evaluation, self._shape, self._index = evaluation, shape, index
-
-    def cut(self, value: Any) -> Floats:
-        """The loadings and conditions of one value."""
-        return np.broadcast_to(value, self._shape)[0, self._index]
-
-    def measure(self, name: str) -> Floats | None:
-        value = self._evaluation.measures.get(name)
-        return None if value is None else self.cut(value)
-
-    def check(self, name: str) -> Floats | None:
-        value = self._evaluation.checks.get(name)
-        return None if value is None else self.cut(value)
-
-
 def cautions_of(
-    aircraft: Aircraft,
-    evaluation: Evaluation,
-    shape: tuple[int, ...],
-    index: int,
-    loadings: Sequence[Loading],
-    conditions: Sequence[str],
-) -> list[Caution]:
-    """Every caution of one aeroplane, broken limits first.
+    evaluation: Evaluation, shape: tuple[int, int, int], loadings: Sequence[Loading], conditions: Sequence[str]
+) -> list[list[Caution]]:
+    """Every caution of each aeroplane of an evaluation, broken limits first.
 
     Parameters
     ----------
-    aircraft : Aircraft
-        As described and changed; its spread, if any, lies along the first axis.
     evaluation : Evaluation
-        Of the aeroplanes it was evaluated with.
+        Of aeroplanes evaluated together.
     shape : tuple of int
-        Spread, aircraft, loading, condition.
-    index : int
-        Which aeroplane of the evaluation.
+        Aircraft, loadings, conditions.
     loadings : sequence of Loading
         As asked.
     conditions : sequence of str
@@ -70,21 +44,68 @@ def cautions_of(
 
     Returns
     -------
-    list of Caution
-        At most one of each code for a loading, at the worst of its conditions.
+    list of list of Caution
+        For each aeroplane; at most one of each code for a loading, at the worst of its conditions.
     """
-    case = _Case(evaluation, shape, index)
-    found: list[Caution] = []
-    _balance(found, case, aircraft.limits, evaluation, loadings)
-    _stations(found, case, aircraft, evaluation, loadings)
-    _flight(found, case, aircraft, loadings, conditions)
+    finder = _Finder(evaluation, shape, loadings, conditions)
+    _balance(finder)
+    _stations(finder)
+    _flight(finder)
     rank = {code: order for order, code in enumerate(EXCEEDED)}
-    return sorted(found, key=lambda caution: rank.get(caution.code, len(rank)))
+    return [sorted(found, key=lambda caution: rank.get(caution.code, len(rank))) for found in finder.found]
 
 
-def _first(value: Any) -> float:
-    """The central case of a number of the description."""
-    return float(np.ravel(value)[0])
+class _Finder:
+    """Collects the cautions of an evaluation: the central case, all aeroplanes at once."""
+
+    def __init__(
+        self,
+        evaluation: Evaluation,
+        shape: tuple[int, int, int],
+        loadings: Sequence[Loading],
+        conditions: Sequence[str],
+    ) -> None:
+        self.evaluation, self.aircraft, self.shape = evaluation, evaluation.aircraft, shape
+        self.loadings, self.conditions = loadings, conditions
+        self.found: list[list[Caution]] = [[] for _ in range(shape[0])]
+
+    def wide(self, value: Any) -> Floats:
+        """The central case of a value, for every aeroplane, loading and condition."""
+        return np.broadcast_to(_central(value), self.shape)
+
+    def look(
+        self, code: str, kind: str, value: Any, bad: Any, limit: Any = None, limit_kind: str | None = None
+    ) -> None:
+        """A caution for each aeroplane and loading in which any condition is bad, with the worst one's number."""
+        if value is None:
+            return
+        with np.errstate(invalid="ignore"):
+            wrong = bad(_central(value))
+        if not np.any(wrong):
+            return
+        wrong, values = np.broadcast_to(wrong, self.shape), self.wide(value)
+        limits = None if limit is None else self.wide(limit)
+        for a, i in np.argwhere(wrong.any(axis=2)).tolist():
+            j = int(np.argmax(np.where(wrong[a, i], np.abs(values[a, i]), -1.0)))
+            shown: dict[str, Value] = {
+                "loading": self.loadings[i].name,
+                "condition": self.conditions[j],
+                "value": (float(values[a, i, j]), kind),
+            }
+            if limits is not None:
+                shown["limit"] = (float(limits[a, i, j]), limit_kind or kind)
+            self.found[a].append(Caution(code, f"/loadings/{i}", shown))
+
+    def each(self, wrong: Any) -> list[tuple[int, int]]:
+        """Aeroplanes and loadings in which something is wrong, whatever the condition."""
+        if not np.any(wrong):
+            return []
+        return [(a, i) for a, i in np.argwhere(np.broadcast_to(wrong, self.shape)[:, :, 0]).tolist()]
+
+
+def _central(value: Any) -> Any:
+    """The central case of a number laid out along the first axis."""
+    return value[0] if isinstance(value, np.ndarray) and value.ndim == AXES else value
 
 
 def over_maximum(mass: float, margin: float, where: str, **names: Value) -> Caution:
@@ -117,125 +138,94 @@ def below_minimum(station: str, mass: float, least: float, where: str, **names: 
     return Caution("below-station-minimum", where, names | values)
 
 
-def _balance(
-    found: list[Caution], case: _Case, limits: Limits, evaluation: Evaluation, loadings: Sequence[Loading]
-) -> None:
-    weight, arm = case.cut(evaluation.measures["weight"])[:, 0], case.cut(evaluation.measures["cg_arm"])[:, 0]
-    start = evaluation.margins
-    columns = [case.cut(getattr(start, field.name))[:, 0] for field in fields(Margins)]
-    burned = [case.cut(point.arm)[:, 0] for point in evaluation.burned]
-    shown = None if limits.load_factor_mass is None else _first(limits.load_factor_mass)
-    for i, loading in enumerate(loadings):
-        where, mass = f"/loadings/{i}", float(weight[i])
-        here = Margins(*(column[i] for column in columns))
-        if here.mass < 0.0:
-            found.append(over_maximum(mass, float(here.mass), where, loading=loading.name))
-        if here.arm < 0.0:
-            found.append(outside(float(arm[i]), here, where, loading=loading.name))
-        elif any(point[i] < 0.0 for point in burned):
-            worst = min(float(point[i]) for point in burned)
-            found.append(leaves_limits(worst, where, loading=loading.name))
-        if shown is not None and limits.load_factor is not None and mass > shown:
-            values: dict[str, Value] = {
-                "loading": loading.name,
-                "weight": (mass, "mass"),
-                "shown": (shown, "mass"),
-                "factor": (_first(limits.load_factor) * shown / mass, "ratio"),
-            }
-            found.append(Caution("load-factor-reduced", where, values))
+def _balance(finder: _Finder) -> None:
+    evaluation, limits = finder.evaluation, finder.aircraft.limits
+    start = Margins(*(_central(getattr(evaluation.margins, field.name)) for field in fields(Margins)))
+    burned = [_central(point.arm) for point in evaluation.burned]
+    mass, arm = finder.wide(evaluation.measures["weight"]), finder.wide(evaluation.measures["cg_arm"])
+
+    def at(value: Any, place: tuple[int, int]) -> float:
+        return float(np.broadcast_to(value, finder.shape)[place][0])
+
+    def names(i: int) -> tuple[str, str]:
+        return f"/loadings/{i}", finder.loadings[i].name
+
+    with np.errstate(invalid="ignore"):
+        heavy, out = start.mass < 0.0, start.arm < 0.0
+        least = np.minimum.reduce([np.broadcast_to(point, finder.shape) for point in burned]) if burned else np.nan
+        leaving = ~out & (least < 0.0)
+    for place in finder.each(heavy):
+        where, loading = names(place[1])
+        margin = at(start.mass, place)
+        finder.found[place[0]].append(over_maximum(float(mass[place][0]), margin, where, loading=loading))
+    for place in finder.each(out):
+        where, loading = names(place[1])
+        here = Margins(*(at(getattr(start, field.name), place) for field in fields(Margins)))
+        finder.found[place[0]].append(outside(float(arm[place][0]), here, where, loading=loading))
+    for place in finder.each(leaving):
+        where, loading = names(place[1])
+        finder.found[place[0]].append(leaves_limits(at(least, place), where, loading=loading))
+    if limits.load_factor is None or limits.load_factor_mass is None:
+        return
+    for place in finder.each(mass > _central(limits.load_factor_mass)):
+        where, loading = names(place[1])
+        shown, weight = at(_central(limits.load_factor_mass), place), float(mass[place][0])
+        values: dict[str, Value] = {
+            "loading": loading,
+            "weight": (weight, "mass"),
+            "shown": (shown, "mass"),
+            "factor": (at(_central(limits.load_factor), place) * shown / weight, "ratio"),
+        }
+        finder.found[place[0]].append(Caution("load-factor-reduced", where, values))
 
 
-def _stations(
-    found: list[Caution], case: _Case, aircraft: Aircraft, evaluation: Evaluation, loadings: Sequence[Loading]
-) -> None:
-    for station in aircraft.stations:
+def _stations(finder: _Finder) -> None:
+    for station in finder.aircraft.stations:
         if station.minimum is None:
             continue
-        held = case.cut(evaluation.amounts[station.name].mass)[:, 0]
-        least = _first(station.minimum)
-        for i, loading in enumerate(loadings):
-            if held[i] < least:
-                where = f"/loadings/{i}"
-                found.append(below_minimum(station.name, float(held[i]), least, where, loading=loading.name))
+        held, least = finder.wide(finder.evaluation.amounts[station.name].mass), finder.wide(station.minimum)
+        for a, i in finder.each(held < least):
+            where, loading = f"/loadings/{i}", finder.loadings[i].name
+            mass, most = float(held[a, i, 0]), float(least[a, i, 0])
+            finder.found[a].append(below_minimum(station.name, mass, most, where, loading=loading))
 
 
-def _flight(
-    found: list[Caution],
-    case: _Case,
-    aircraft: Aircraft,
-    loadings: Sequence[Loading],
-    conditions: Sequence[str],
-) -> None:
-    def worst(code: str, value: Floats | None, bad: Callable[[Floats], Floats], **more: Value) -> None:
-        """One caution for each loading in which any condition is bad, with the worst one's number."""
-        if value is None:
-            return
-        with np.errstate(invalid="ignore"):
-            wrong = bad(value)
-        if not wrong.any():
-            return
-        kind = _KINDS[code]
-        for i, loading in enumerate(loadings):
-            if wrong[i].any():
-                j = int(np.argmax(np.where(wrong[i], np.abs(value[i]), -1.0)))
-                values: dict[str, Value] = {
-                    "loading": loading.name,
-                    "condition": conditions[j],
-                    "value": (float(value[i, j]), kind),
-                    **more,
-                }
-                found.append(Caution(code, f"/loadings/{i}", values))
-
+def _flight(finder: _Finder) -> None:
+    aircraft, look = finder.aircraft, finder.look
+    measures, checks = finder.evaluation.measures, finder.evaluation.checks
     limit = aircraft.engine.power_limit
     if limit is not None:
-        most = _first(limit)
-        worst("power-above-limit", case.measure("power_available"), lambda v: v > most, limit=(most, "power"))
-    speed = case.measure("greatest_level_speed_calibrated")
-    limits = aircraft.speed_limits
-    if limits.never_exceed is not None:
-        top = _calibrated_limit(_first(limits.never_exceed), aircraft)
-        worst("faster-than-never-exceed", speed, lambda v: v > top, limit=(top, "speed"))
-    if limits.smooth_air is not None:
-        smooth = _calibrated_limit(_first(limits.smooth_air), aircraft)
-        worst("faster-than-smooth-air-limit", speed, lambda v: v > smooth, limit=(smooth, "speed"))
-    worst("no-climb", case.measure("best_climb_rate"), lambda v: v <= 0.0)
-    worst("no-level-flight", case.measure("greatest_level_speed_true"), np.isnan)
-    held = case.check("angle_held")
-    angle_speed = case.measure("best_angle_speed_calibrated")
-    if held is not None and angle_speed is not None and (held > 0.0).any():
-        worst("best-angle-speed-held", np.where(held > 0.0, angle_speed, np.nan), lambda v: v > 0.0)
-    held = case.check("rate_held")
-    rate_speed = case.measure("best_climb_speed_calibrated")
-    if held is not None and rate_speed is not None and (held > 0.0).any():
-        worst("best-rate-speed-held", np.where(held > 0.0, rate_speed, np.nan), lambda v: v > 0.0)
-    worst("climb-speed-near-stall", case.check("climb_speed_over_stall"), lambda v: v < 1.2)
-    worst("tip-mach", case.check("tip_mach"), lambda v: v > TIP_MACH_LIMIT, limit=(TIP_MACH_LIMIT, "ratio"))
-    ratio = case.check("static_thrust_ratio")
-    worst("static-thrust-impossible", ratio, lambda v: v > 1.0)
-    worst("static-thrust-high", ratio, lambda v: (v > STATIC_THRUST_LIMIT) & (v <= 1.0))
-    worst("power-above-rated", case.check("power_ratio"), lambda v: v > 1.0)
+        most = _central(limit)
+        look("power-above-limit", "power", measures["power_available"], lambda v: v > most, limit)
+    level = measures["greatest_level_speed_calibrated"]
+    for code, marked in (
+        ("faster-than-never-exceed", aircraft.speed_limits.never_exceed),
+        ("faster-than-smooth-air-limit", aircraft.speed_limits.smooth_air),
+    ):
+        if marked is not None:
+            top = _calibrated_limit(_central(marked), aircraft)
+            look(code, "speed", level, lambda v, top=top: v > top, top)
+    look("no-climb", "vertical speed", measures["best_climb_rate"], lambda v: v <= 0.0)
+    flyable = ~np.isnan(_central(measures["weight"]))
+    look("no-level-flight", "speed", measures["greatest_level_speed_true"], lambda v: np.isnan(v) & flyable)
+    for code, held, speed in (
+        ("best-angle-speed-held", checks["angle_held"], measures["best_angle_speed_calibrated"]),
+        ("best-rate-speed-held", checks["rate_held"], measures["best_climb_speed_calibrated"]),
+    ):
+        binds = _central(held) > 0.0
+        look(code, "speed", speed, lambda v, binds=binds: binds)
+    look("climb-speed-near-stall", "ratio", checks.get("climb_speed_over_stall"), lambda v: v < STALL_MARGIN)
+    look("tip-mach", "ratio", checks.get("tip_mach"), lambda v: v > TIP_MACH_LIMIT, TIP_MACH_LIMIT)
+    ratio = checks.get("static_thrust_ratio")
+    look("static-thrust-impossible", "ratio", ratio, lambda v: v > 1.0)
+    look("static-thrust-high", "ratio", ratio, lambda v: (v > STATIC_THRUST_LIMIT) & (v <= 1.0))
+    look("power-above-rated", "ratio", checks["power_ratio"], lambda v: v > 1.0)
 
 
-_KINDS = {
-    "power-above-limit": "power",
-    "faster-than-never-exceed": "speed",
-    "faster-than-smooth-air-limit": "speed",
-    "no-climb": "vertical speed",
-    "no-level-flight": "speed",
-    "best-angle-speed-held": "speed",
-    "best-rate-speed-held": "speed",
-    "climb-speed-near-stall": "ratio",
-    "tip-mach": "ratio",
-    "static-thrust-impossible": "ratio",
-    "static-thrust-high": "ratio",
-    "power-above-rated": "ratio",
-}
-
-
-def _calibrated_limit(limit: float, aircraft: Aircraft) -> float:
+def _calibrated_limit(limit: Floats, aircraft: Aircraft) -> Floats:
     """A limit marked on the airspeed indicator as a calibrated speed; as it is where the table does not reach."""
     table = aircraft.airspeed_correction
     if not table:
         return limit
     calibrated = read_correction(limit, [p.indicated for p in table], [p.calibrated for p in table])
-    return limit if np.isnan(calibrated) else float(calibrated)
+    return np.where(np.isnan(calibrated), limit, calibrated)

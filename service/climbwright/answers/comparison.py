@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 from climbwright.air.condition import Condition, air_of
 from climbwright.aircraft.balance import weigh
 from climbwright.aircraft.changes import Change, Money, apply
-from climbwright.aircraft.description import Aircraft
-from climbwright.aircraft.loading import Loading
+from climbwright.aircraft.description import Aircraft, Station
+from climbwright.aircraft.loading import Amount, Loading, loaded_mass
 from climbwright.aircraft.propulsion import settled
 from climbwright.aircraft.starting_values import complete, complete_changes
 from climbwright.answers.assumptions import assumed_in
@@ -20,7 +20,7 @@ from climbwright.answers.measures import MEASURES
 from climbwright.answers.notes import EXCEEDED, Assumed, Caution, assumed_start
 from climbwright.answers.spread import central, lay_out, standard_deviation
 from climbwright.answers.stacking import AXES, stack
-from climbwright.arrays import Number
+from climbwright.arrays import Measured, Number
 from climbwright.refusal import Refusal
 
 __all__ = ["Answer", "Estimates", "Gain", "Option", "OptionAnswer", "compare", "perform"]
@@ -163,16 +163,17 @@ def compare(
     """
     completed, starts = complete(baseline, where)
     planned = []
-    for option in options:
-        changes, more = complete_changes(option.changes, completed)
+    for i, option in enumerate(options):
+        changes, more = complete_changes(option.changes, completed, f"/options/{i}/changes")
         planned.append(replace(option, changes=changes))
         starts += more
     request = _Request(completed, tuple(planned), tuple(loadings), tuple(conditions), climb_speed)
     laid, cases = lay_out(request, AXES - 1)
 
     base = _settled(laid.aircraft, where)
-    aircraft = [base, *(apply(base, option.changes) for option in laid.options)]
-    _refuse_loadings(aircraft, loadings)
+    changed = (apply(base, option.changes, f"/options/{i}/changes") for i, option in enumerate(laid.options))
+    aircraft = [base, *changed]
+    _refuse_loadings(aircraft, laid.loadings)
     flights = _flights(laid)
     shape = (cases, len(aircraft), len(loadings), len(conditions))
     groups = _grouped(aircraft)
@@ -182,9 +183,9 @@ def compare(
     condition_names = [condition.name for condition in conditions]
     cautions: list[list[Caution]] = [[] for _ in aircraft]
     for group, evaluation in zip(groups, evaluations, strict=True):
-        local = (shape[0], len(group), *shape[2:])
-        for place, i in enumerate(group):
-            cautions[i] = cautions_of(aircraft[i], evaluation, local, place, loadings, condition_names)
+        local = (len(group), *shape[2:])
+        for i, found in zip(group, cautions_of(evaluation, local, loadings, condition_names), strict=True):
+            cautions[i] = found
     values, changes_ = _estimates(table)
     return Answer(
         names=names,
@@ -192,7 +193,10 @@ def compare(
         conditions=condition_names,
         values=values,
         changes=changes_,
-        options=[_option(option, cautions[i + 1], names, changes_.value[:, i]) for i, option in enumerate(options)],
+        options=[
+            _option(option, f"/options/{i}/changes", cautions[i + 1], names, changes_.value[:, i])
+            for i, option in enumerate(options)
+        ],
         cautions=[ESTIMATE, *cautions[0], STALL_POWER_OFF],
         assumed=[
             *(assumed_start(start) for start in starts),
@@ -265,29 +269,44 @@ def _estimates(table: Array) -> tuple[Estimates, Estimates]:
 
 def _refuse_loadings(aircraft: Sequence[Aircraft], loadings: Sequence[Loading]) -> None:
     """A station that no aeroplane has, one that is asked to hold a volume of what has no density, or too much."""
+    tables = [{station.name: station for station in one.stations} for one in aircraft]
     for i, loading in enumerate(loadings):
         for name, amount in loading.stations.items():
-            where = f"/loadings/{i}/stations/{name.replace('~', '~0').replace('/', '~1')}"
-            stations = [s for one in aircraft for s in one.stations if s.name == name]
+            stations = [table[name] for table in tables if name in table]
+            problem = _misloaded(name, amount, stations)
+            if problem is None:
+                continue
             if not stations:
-                known = sorted({s.name for one in aircraft for s in one.stations})
-                raise Refusal(where, f"there is no station '{name}': use {', '.join(known) or 'none'}")
-            if amount.volume is not None and all(station.density is None for station in stations):
-                raise Refusal(where, f"the station '{name}' has no density for a volume: send a weight")
-            for station in stations:
-                held = amount.mass if amount.volume is None else np.multiply(amount.volume, station.density or np.nan)
-                if station.capacity is not None and np.any(_middle(held) > _middle(station.capacity) * (1 + 1e-9)):
-                    raise Refusal(where, f"this is more than the capacity of '{name}': send its capacity or less")
+                known = ", ".join(dict.fromkeys(station for table in tables for station in table))
+                problem = f"{problem}: the stations are {known or 'none'}"
+            raise Refusal(f"/loadings/{i}/stations/{name.replace('~', '~0').replace('/', '~1')}", problem)
 
 
-def _middle(value: Number) -> Number:
+def _misloaded(name: str, amount: Amount, stations: Sequence[Station]) -> str | None:
+    """What is wrong with an amount in a station of this name, in any of the aeroplanes that have it."""
+    if not stations:
+        return f"there is no station '{name}'"
+    if amount.volume is not None and all(station.density is None for station in stations):
+        return f"the station '{name}' has no density for a volume: send a weight"
+    for station in stations:
+        if station.capacity is None:
+            continue
+        held = _middle(loaded_mass(amount, station))
+        if held > _middle(station.capacity) * (1.0 + 1e-9):
+            return f"this is more than the capacity of '{name}': send its capacity or less"
+    return None
+
+
+def _middle(value: Number) -> float:
     """The central case of a number that may carry a spread."""
-    return getattr(value, "value", np.ravel(value)[0] if np.ndim(value) else value)
+    if isinstance(value, float):
+        return value
+    return float(value.value if isinstance(value, Measured) else np.ravel(value)[0])
 
 
-def _option(option: Option, cautions: list[Caution], names: list[str], change: Array) -> OptionAnswer:
+def _option(option: Option, where: str, cautions: list[Caution], names: list[str], change: Array) -> OptionAnswer:
     codes = {caution.code for caution in cautions}
-    cost = total_cost(option.changes)
+    cost = total_cost(option.changes, where)
     gain = None
     if cost is not None:
         amount = float(_middle(cost.amount))
@@ -304,7 +323,7 @@ def _per(amount: float, gained: Array) -> Array:
         return np.where(gained > 0.0, amount / gained, np.nan)
 
 
-def total_cost(changes: Sequence[Change]) -> Money | None:
+def total_cost(changes: Sequence[Change], where: str) -> Money | None:
     """Sum of the costs of changes; None where no change says one.
 
     Raises
@@ -312,11 +331,11 @@ def total_cost(changes: Sequence[Change]) -> Money | None:
     Refusal
         Two currencies.
     """
-    costs = [(change.cost, change.where) for change in changes if change.cost is not None]
+    costs = [(change.cost, f"{where}/{i}") for i, change in enumerate(changes) if change.cost is not None]
     if not costs:
         return None
     currency = costs[0][0].currency
-    for cost, where in costs:
+    for cost, here in costs:
         if cost.currency != currency:
-            raise Refusal(f"{where}/cost", f"costs of one option must be in one currency: send {currency}")
+            raise Refusal(f"{here}/cost", f"costs of one option must be in one currency: send {currency}")
     return Money(sum(float(_middle(cost.amount)) for cost, _ in costs), currency)

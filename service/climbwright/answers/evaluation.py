@@ -46,8 +46,9 @@ class Flights:
 
 @dataclass(slots=True)
 class Evaluation:
-    """Every measure by name, the stall speeds by configuration, and what the cautions need, all SI."""
+    """The aeroplanes as stacked, every measure by name, the stall speeds, and what the cautions need, all SI."""
 
+    aircraft: Aircraft
     amounts: dict[str, Amount]
     margins: Margins
     burned: list[Margins]
@@ -93,7 +94,7 @@ def _balance(aircraft: Aircraft, flights: Flights) -> tuple[Evaluation, Mass]:
     # between straight limits the CG goes monotonely; an envelope may bend into its way
     burning = between(path, BURN_STEPS) if aircraft.limits.envelope else path[1:]
     along = [margins(point.mass, point.arm, aircraft.limits) for point in [path[0], *burning]]
-    answer, loaded = Evaluation(amounts, along[0], along[1:]), path[0]
+    answer, loaded = Evaluation(aircraft, amounts, along[0], along[1:]), path[0]
     wing = aircraft.wing
     answer.measures["weight"] = loaded.mass
     answer.measures["cg_arm"] = loaded.arm

@@ -18,13 +18,14 @@ __all__ = ["central", "lay_out", "standard_deviation"]
 
 
 @cache
-def _names(kind: type) -> tuple[str, ...]:
-    return tuple(field.name for field in fields(kind))
+def _names(kind: Any) -> tuple[str, ...]:
+    """Fields of a dataclass; none for anything else."""
+    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
 
 
 def _mapped(tree: Any, change: Callable[[Measured], Any]) -> Any:
     """The same tree with every Measured replaced; parts without one are kept as they are."""
-    kind = type(tree)
+    kind: Any = type(tree)
     if tree is None or kind is float or kind is str:
         return tree
     if kind is Measured:
@@ -35,13 +36,33 @@ def _mapped(tree: Any, change: Callable[[Measured], Any]) -> Any:
     if kind is dict:
         values = {key: _mapped(value, change) for key, value in tree.items()}
         return tree if all(values[key] is tree[key] for key in tree) else values
-    if is_dataclass(kind):
-        old = [getattr(tree, name) for name in _names(kind)]
+    names = _names(kind)
+    if names:
+        old = [getattr(tree, name) for name in names]
         new = [_mapped(value, change) for value in old]
         if all(a is b for a, b in zip(old, new, strict=True)):
             return tree
-        return kind(**dict(zip(_names(kind), new, strict=True)))
+        return kind(**dict(zip(names, new, strict=True)))
     return tree
+
+
+def _any_measured(tree: Any) -> bool:
+    """Whether a tree holds an uncertain number; a plain walk, because most requests hold none."""
+    waiting = [tree]
+    while waiting:
+        node = waiting.pop()
+        kind: Any = type(node)
+        if node is None or kind is float or kind is str:
+            continue
+        if kind is Measured:
+            return True
+        if kind is tuple or kind is list:
+            waiting.extend(node)
+        elif kind is dict:
+            waiting.extend(node.values())
+        else:
+            waiting.extend([getattr(node, name) for name in _names(kind)])
+    return False
 
 
 def lay_out(tree: Any, axes: int) -> tuple[Any, int]:
@@ -60,6 +81,8 @@ def lay_out(tree: Any, axes: int) -> tuple[Any, int]:
         The tree with each `Measured` as an array of shape (cases, 1, ..., 1), and the number of cases: one plus two
         for each uncertain number. Every `Measured` is independent of every other.
     """
+    if not _any_measured(tree):
+        return tree, 1
     found: list[Measured] = []
 
     def note(number: Measured) -> Measured:
@@ -68,8 +91,6 @@ def lay_out(tree: Any, axes: int) -> tuple[Any, int]:
 
     _mapped(tree, note)
     cases = 1 + 2 * len(found)
-    if not found:
-        return tree, cases
     turn = iter(range(len(found)))
 
     def laid_out(number: Measured) -> NDArray[np.float64]:

@@ -20,16 +20,24 @@ def _names(kind: type) -> tuple[str, ...]:
     return tuple(field.name for field in fields(kind))
 
 
+def _same(items: Sequence[Any]) -> bool:
+    first = items[0]
+    for item in items:  # noqa: SIM110 - a loop is a third of the cost of all() over a generator
+        if item is not first:
+            return False
+    return True
+
+
 def _numbers(values: Sequence[Any], axis: int) -> Any:
     """Floats, arrays with a spread, or None, along an axis; one float where all are the same."""
-    first = values[0]
-    if all(value is first for value in values):
-        return first
-    columns = [np.asarray(np.nan if value is None else value, dtype=float) for value in values]
-    if all(column.ndim == 0 for column in columns):
+    if _same(values):
+        return values[0]
+    plain = [np.nan if value is None else value for value in values]
+    if not any(isinstance(value, np.ndarray) for value in plain):
         shape = [1] * AXES
-        shape[axis] = len(columns)
-        return np.array(columns).reshape(shape)
+        shape[axis] = len(plain)
+        return np.array(plain, dtype=float).reshape(shape)
+    columns = [np.asarray(value, dtype=float) for value in plain]
     cases = max(column.shape[0] for column in columns if column.ndim)
     one = [1] * AXES
     one[0] = cases
@@ -52,7 +60,7 @@ def stack(items: Sequence[Any], axis: int) -> Any:
         The same kind of thing; texts are those of the first.
     """
     first = items[0]
-    if isinstance(first, str) or all(item is first for item in items):
+    if isinstance(first, str) or _same(items):
         return first
     if isinstance(first, tuple):
         return tuple(stack(column, axis) for column in zip(*items, strict=True))
@@ -64,17 +72,22 @@ def stack(items: Sequence[Any], axis: int) -> Any:
 
 
 def stack_aircraft(aircraft: Sequence[Aircraft]) -> Aircraft:
-    """Stack aeroplanes that have the same kind of propeller; a station one of them lacks has an arm of nan there."""
+    """Stack aeroplanes that have the same kind of propeller; a station one of them lacks can hold nothing there."""
     if len(aircraft) == 1:
         return aircraft[0]
     names = list(dict.fromkeys(station.name for one in aircraft for station in one.stations))
     tables = [{station.name: station for station in one.stations} for one in aircraft]
-    stations = tuple(stack([table.get(name, Station(name, np.nan)) for table in tables], axis=1) for name in names)
+    stations = tuple(stack([table.get(name, _lacking(name)) for table in tables], axis=1) for name in names)
     parts: list[Any] = [
         stations if name == "stations" else stack([getattr(one, name) for one in aircraft], axis=1)
         for name in _names(Aircraft)
     ]
     return Aircraft(*parts)
+
+
+def _lacking(name: str) -> Station:
+    """A station that is not there: whatever is loaded into it weighs nan."""
+    return Station(name, 0.0, capacity=-np.inf)
 
 
 def stack_amounts(loadings: Sequence[Mapping[str, Amount]], aircraft: Aircraft) -> dict[str, Amount]:
@@ -86,6 +99,8 @@ def stack_amounts(loadings: Sequence[Mapping[str, Amount]], aircraft: Aircraft) 
             joined = np.concatenate([np.broadcast_to(mass, _wide(masses)) for mass in masses], axis=2)
         else:
             joined = _numbers(masses, axis=2)
+        if isinstance(station.capacity, np.ndarray) and np.isneginf(station.capacity).any():
+            joined = np.where(np.isneginf(station.capacity) & np.not_equal(joined, 0.0), np.nan, joined)
         amounts[station.name] = Amount(mass=joined)
     return amounts
 

@@ -14,7 +14,6 @@ __all__ = ["read_body", "read_query"]
 
 _BAD_PERCENT = re.compile(r"%(?![0-9A-Fa-f]{2})")
 _MOST_PARAMETERS = 100
-_DEEPEST = 40
 
 
 class _DuplicateError(ValueError):
@@ -35,18 +34,6 @@ def _constant(word: str) -> Any:
 
 
 _DECODER = json.JSONDecoder(object_pairs_hook=_object, parse_constant=_constant)
-
-
-def _too_deep(text: str) -> bool:
-    """Whether brackets nest deeper than any request does, strings set aside."""
-    if text.count("[") + text.count("{") <= _DEEPEST:
-        return False
-    depth = 0
-    for mark in re.findall(r"[\[\]{}]", re.sub(r'"(?:[^"\\]|\\.)*"', "", text, flags=re.DOTALL)):
-        depth += 1 if mark in "[{" else -1
-        if depth > _DEEPEST:
-            return True
-    return False
 
 
 def _body_bytes(request: Request, most: int) -> bytes:
@@ -98,8 +85,6 @@ def read_body(request: Request, most: int) -> dict[str, Any]:
         raise unreadable("the body is not UTF-8: send JSON in UTF-8") from None
     if not text.strip():
         raise unreadable("the body is empty: send a JSON object")
-    if _too_deep(text):
-        raise unreadable(f"the body nests deeper than {_DEEPEST} levels: no request does")
     try:
         value = _DECODER.decode(text)
     except _DuplicateError as error:

@@ -27,7 +27,7 @@ def _leaves(estimates: Estimates, kinds: list[str], units: Units, reasons: list[
     """Every number of a table as a quantity, all units at once."""
     factors = np.array([units[kind].factor for kind in kinds]).reshape(-1, 1, 1, 1)
     numbers = estimates.value / factors
-    if np.isinf(numbers).any():
+    if np.isinf(numbers).any() or (estimates.spread is not None and np.isinf(estimates.spread).any()):
         raise ArithmeticError("a measure is not finite")
     values = numbers.tolist()
     spreads = None if estimates.spread is None else (estimates.spread / factors).tolist()
@@ -43,6 +43,8 @@ def _leaves(estimates: Estimates, kinds: list[str], units: Units, reasons: list[
                 for j, value in enumerate(row):
                     if value != value:
                         why = _NO_STATION if lost[a][i] else reason
+                        if reason is _NO_STATION and not lost[a][i]:
+                            raise ArithmeticError("a measure that always exists is not a number")
                         cells.append({"value": None, "unit": unit, "reason": why})
                     elif spreads is None or spreads[m][a][i][j] != spreads[m][a][i][j]:
                         cells.append({"value": value, "unit": unit})
@@ -131,7 +133,7 @@ def comparison_json(answer: Answer, units: Units) -> dict[str, Any]:
 
 
 def _money(amount: float | None, currency: str | None, reason: str) -> dict[str, Any]:
-    if amount is None or amount != amount:
+    if amount is None or not np.isfinite(amount):
         return {"value": None, "unit": currency, "reason": REASONS[reason]}
     return {"value": float(amount), "unit": currency}
 

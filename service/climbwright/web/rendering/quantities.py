@@ -54,7 +54,7 @@ def single_json(single: Single, kind: str, units: Units, reason: str) -> dict[st
     if gaps.any():
         body["value"] = [None if gap else number for gap, number in zip(gaps, numbers.tolist(), strict=True)]
         body["reason"] = REASONS[reason]
-    elif single.spread is not None:
+    elif single.spread is not None and np.isfinite(single.spread).all():
         body["plus_minus"] = (single.spread / unit.factor).tolist()
     return body
 

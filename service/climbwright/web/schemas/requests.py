@@ -370,17 +370,3 @@ class ComparisonRequest(_ComparisonScenes):  # type: ignore[valid-type,misc]
             ],
         },
     )
-
-    @post_load
-    def build(self, data: dict[str, Any], **_: Any) -> dict[str, Any]:
-        """With each change's place in the request, for what is said about it."""
-        data["options"] = tuple(
-            replace(
-                option,
-                changes=tuple(
-                    replace(change, where=f"/options/{i}/changes/{j}") for j, change in enumerate(option.changes)
-                ),
-            )
-            for i, option in enumerate(data["options"])
-        )
-        return data
