@@ -198,18 +198,19 @@ def test_arrays_of_changes_broadcast():
 @pytest.mark.parametrize(
     ("change", "pointer", "message"),
     [
-        (
-            replace(LIFT, configuration="slats", where="/c/0"),
-            "/c/0/configuration",
-            "no such configuration: use one of clean, flaps",
-        ),
-        (replace(DRAG, parasite_area_change=-0.60, where="/c/0"), "/c/0", "more parasite area than the aeroplane has"),
-        (replace(DRAG, parasite_area_change=np.array([0.0, -0.7]), where="/c/0"), "/c/0", "more parasite area"),
-        (replace(REMOVE, mass=318.0, where="/c/0"), "/c/0", "more than the empty aeroplane weighs"),
-        (replace(ENGINE, removed=Mass(640.0, -0.6), where="/c/0"), "/c/0", "more than the empty aeroplane weighs"),
+        (replace(LIFT, configuration="slats"), "/1/configuration", "no such configuration: use one of clean, flaps"),
+        (replace(DRAG, parasite_area_change=-0.60), "", "more parasite area than the aeroplane has"),
+        (replace(DRAG, parasite_area_change=np.array([0.0, -0.7])), "", "more parasite area than the aeroplane has"),
+        (replace(REMOVE, mass=323.0), "", "more than the empty aeroplane weighs"),
+        (replace(ENGINE, removed=Mass(640.0, -0.6)), "", "more than the empty aeroplane weighs"),
     ],
 )
 def test_refuses_what_cannot_be(change, pointer, message):
     with pytest.raises(Refusal, match=message) as refused:
-        apply(AEROPLANE, [change])
-    assert refused.value.where == pointer
+        apply(AEROPLANE, [ADD, change], "/options/0/changes")
+    assert refused.value.where == f"/options/0/changes{pointer}"
+
+
+def test_an_aeroplane_is_weighed_before_it_is_changed():
+    with pytest.raises(ValueError, match="weigh the aeroplane before changing it"):
+        apply(replace(AEROPLANE, empty=None), [ADD])

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from climbwright.aircraft.description import Mass, Station
-from climbwright.aircraft.loading import Amount, burn_path, load, loaded_mass
+from climbwright.aircraft.loading import Amount, between, burn_path, load, loaded_mass
 
 EMPTY = [Mass(318.0, 0.33)]
 PILOT, MAIN, AUX = (
@@ -80,3 +80,15 @@ def test_many_loadings_at_once():
     path = burn_path(EMPTY, [MAIN, AUX], amounts)
     assert_allclose(path[0].mass, [325.2, 361.2], rtol=1e-14)
     assert_allclose(path[1].mass, [320.0, 320.0], rtol=1e-14)
+
+
+def test_between_the_corners_mass_and_moment_change_in_a_straight_line():
+    corners = [Mass(450.0, 0.40), Mass(410.0, 0.38), Mass(400.0, 0.36)]
+    points = between(corners, 4)
+    assert_allclose([p.mass for p in points], [440, 430, 420, 410, 407.5, 405, 402.5, 400], rtol=1e-13)
+    moments = [180.0 - k * (180.0 - 155.8) / 4 for k in (1, 2, 3, 4)] + [155.8 - k * 11.8 / 4 for k in (1, 2, 3, 4)]
+    assert_allclose([p.mass * p.arm for p in points], moments, rtol=1e-13)
+
+
+def test_a_path_of_one_point_has_nothing_between():
+    assert between([Mass(450.0, 0.40)], 5) == []

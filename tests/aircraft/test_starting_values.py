@@ -141,13 +141,12 @@ def engine_change(**given):
         engine=BARE_ENGINE,
         removed=Mass(64.0, -0.6),
         fitted=Mass(70.0, -0.6),
-        where="/changes/0",
         **given,
     )
 
 
 def test_a_new_engine_begins_anew_and_takes_the_propellers_calibration_with_it():
-    (completed,), used = complete_changes([engine_change()], AEROPLANE)
+    (completed,), used = complete_changes([engine_change()], AEROPLANE, "/changes")
     near(completed.engine.power_margin, 0.95, 0.04)
     near(completed.engine.lapse_constant, 0.117, 0.02)
     near(completed.best_efficiency, 0.71, 0.0497)
@@ -159,7 +158,7 @@ def test_a_new_engine_begins_anew_and_takes_the_propellers_calibration_with_it()
 
 def test_what_is_known_of_the_propeller_on_the_new_engine_is_kept():
     given = {"best_efficiency": 0.72, "best_efficiency_speed": 45.0, "static_speed": 5000.0 * RPM}
-    (completed,), used = complete_changes([engine_change(**given)], AEROPLANE)
+    (completed,), used = complete_changes([engine_change(**given)], AEROPLANE, "/changes")
     assert {name: getattr(completed, name) for name in given} == given
     assert found(used).keys() == {"/changes/0/engine/lapse_constant", "/changes/0/engine/power_margin"}
 
@@ -170,9 +169,8 @@ def test_a_new_propeller_begins_at_the_class_it_states():
         propeller=replace(WITHOUT_SPEED, pitch_class="climb"),
         removed=Mass(6.0, -1.0),
         fitted=Mass(7.0, -1.0),
-        where="/changes/0",
     )
-    (completed,), used = complete_changes([change], AEROPLANE)
+    (completed,), used = complete_changes([change], AEROPLANE, "/changes")
     near(completed.propeller.best_efficiency, 0.68, 0.0476)
     names = {"best_efficiency", "speed_ratio", "static_fraction"}
     assert found(used).keys() == {f"/changes/0/propeller/{name}" for name in names}

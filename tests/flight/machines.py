@@ -9,7 +9,7 @@ from climbwright.flight.drag import Airframe
 from climbwright.flight.fixed_pitch import FixedPitch
 from climbwright.flight.power import altitude_lapse
 
-SEA_LEVEL_DENSITY = 1.225  # [kg/m³]
+SEA_LEVEL_DENSITY = 101325.0 / (287.05287 * 288.15)  # 1.225 to eight digits [kg/m³]
 
 airframes = st.builds(
     Airframe,
@@ -27,7 +27,7 @@ fixed_pitches = st.builds(
 constant_efficiencies = st.builds(ConstantEfficiency, power=st.floats(25e3, 120e3), efficiency=st.floats(0.5, 0.85))
 propulsions = fixed_pitches | constant_efficiencies
 density_ratios = st.floats(0.5, 1.1)
-lapse_constants = st.floats(0.0, 0.2)
+lapse_constants = st.just(0.0) | st.floats(0.001, 0.2)
 
 
 def excess_power(propulsion, airframe, phi, sigma):

@@ -19,7 +19,7 @@ from climbwright.web.reading import read_body, read_query
 from climbwright.web.rendering.picking import pick
 from climbwright.web.rendering.tables import csv_text
 
-__all__ = ["FORMATS", "OPTIONS", "blueprint"]
+__all__ = ["FORMATS", "OPTIONS", "blueprint", "query_schema"]
 
 log = logging.getLogger(__name__)
 blueprint = Blueprint("operations", __name__, url_prefix="/v1")
@@ -142,7 +142,8 @@ def _post(operation: Operation) -> Response:
     return answer(operation, operation.request, given, wish)
 
 
-def _query_schema(operation: Operation) -> Schema | None:
+def query_schema(operation: Operation) -> Schema | None:
+    """The schema of an operation's GET: the fields that fit a query; None where there is no GET."""
     if not operation.query:
         return None
     fields = operation.request.load_fields
@@ -159,7 +160,7 @@ def _is_plain_list(field: Any) -> bool:
 
 
 def _register(operation: Operation) -> None:
-    schema = _query_schema(operation)
+    schema = query_schema(operation)
     methods = ["GET", "POST", "OPTIONS"] if schema else ["POST", "OPTIONS"]
     allowed = "GET, HEAD, OPTIONS, POST" if schema else "OPTIONS, POST"
 

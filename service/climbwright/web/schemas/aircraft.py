@@ -29,7 +29,7 @@ from climbwright.units import QuantityError, parse, spellings
 from climbwright.web.schemas.air import check_rising, correction_table
 from climbwright.web.schemas.fields import Base, Choice, Listing, Name, Nested, Quantity
 
-__all__ = ["AircraftSchema", "AmountsField", "LoadingSchema", "arm_field", "quantity", "weight_field"]
+__all__ = ["AircraftSchema", "AmountsField", "LoadingSchema", "MassOrVolume", "arm_field", "quantity", "weight_field"]
 
 
 def quantity(kind: str, description: str, example: str, **kwargs: Any) -> Quantity:
@@ -254,7 +254,7 @@ class LoadingSchema(Base):
         return Loading(**data)
 
 
-class _MassOrVolume(Quantity):
+class MassOrVolume(Quantity):
     """A weight or a volume, kept apart until the density is known."""
 
     def __init__(self, **kwargs: Any) -> None:
@@ -269,7 +269,7 @@ class StationSchema(Base):
 
     name = Name(required=True, metadata={"description": "Name of the station.", "example": "fuel"})
     arm = arm_field("Arm of the station.", "0.61 m", required=True)
-    capacity = _MassOrVolume(
+    capacity = MassOrVolume(
         metadata={"description": "Most that it may hold, as a weight or a volume.", "example": "76 L"}
     )
     density = quantity(
@@ -280,7 +280,7 @@ class StationSchema(Base):
         up_to="2 kg/L",
     )
     minimum = weight_field("Least that must be there, for example the least weight of a pilot.", "60 kg", certain=True)
-    unusable = _MassOrVolume(
+    unusable = MassOrVolume(
         metadata={"description": "What cannot be burned, as a weight or a volume.", "example": "2 L"}
     )
 

@@ -1,0 +1,668 @@
+"""The OpenAPI document, made from the schemas, the tables of fields, and the examples.
+
+``python -m climbwright.web.openapi`` writes openapi/openapi.json; ``--check`` only says whether it is up to date.
+"""
+
+import argparse
+import copy
+import json
+import sys
+from collections.abc import Mapping
+from importlib.metadata import version
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote, urlencode
+
+from apispec import APISpec
+from apispec.ext.marshmallow import MarshmallowPlugin
+from marshmallow import Schema
+
+from climbwright.answers.measures import MEASURES
+from climbwright.units import KINDS, spellings
+from climbwright.web.endpoints import query_schema
+from climbwright.web.operations import BURN_FIELDS, OPERATIONS, Field, Operation
+from climbwright.web.schemas.aircraft import AmountsField, MassOrVolume
+from climbwright.web.schemas.changes import CHANGES, ChangeField
+from climbwright.web.schemas.fields import Choice, Listing, Nested, Price, Quantity, Text
+from climbwright.web.schemas.requests import LoadField, LoadsField
+from climbwright.web.wording import CAUTIONS, LABELS
+
+__all__ = ["build_document", "main"]
+
+ROOT = Path(__file__).resolve().parents[3] / "openapi"
+_TEXT_PATTERN = r"^\s*[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,5})?\s*.*$"
+_PROBLEMS = {
+    "400": "The request's bytes do not parse.",
+    "404": "There is nothing at this address.",
+    "405": "The address does not take this method.",
+    "406": "No format that Accept names can be given.",
+    "411": "The body came without a length.",
+    "413": "The body is too large.",
+    "415": "The body is not application/json.",
+    "422": "Understood and refused: by its schema (type /docs#not-understood) or by physics (/docs#not-answerable).",
+    "500": "The service failed; the fault is ours and has been logged.",
+}
+_INTRODUCTION = """\
+climbwright answers one question for the owner-builder of a light kit aeroplane: if I change this machine, what will
+it weigh, where will it balance, and how will it stall, climb and fly in my air, and how sure can I be?
+
+Every dimensional input carries its unit, as text ("483 kg") or as an object with value, unit and, where it is not
+sure, plus_minus (one standard deviation). Answers carry the object form and can be sent back as inputs. An unknown or
+misspelt field or parameter is refused, never ignored; what an answer assumed is listed in it.
+
+All figures are estimates. Local rules, an approved weighing and a licensed inspector decide."""
+
+
+def _component(kind: str) -> str:
+    return "".join(word.capitalize() for word in kind.split()) + "Quantity"
+
+
+def _kind_schema(kind: str) -> dict[str, Any]:
+    """A quantity of one kind, as it may be sent."""
+    example = KINDS[kind].example
+    number = {"type": "number", "description": "The number.", "examples": [1.5]}
+    as_object = {
+        "type": "object",
+        "additionalProperties": False,
+        "required": ["value"] if kind == "ratio" else ["value", "unit"],
+        "properties": {
+            "value": {
+                "description": "The number; a list of numbers where the field says so.",
+                "anyOf": [{"type": "number"}, {"type": "array", "items": {"type": "number"}, "minItems": 1}],
+                "examples": [float(example.split()[0])],
+            },
+            "unit": {
+                "type": "string",
+                "description": f"One of {spellings(kind)}.",
+                "examples": [example.split(maxsplit=1)[1] if " " in example else "1"],
+            },
+            "plus_minus": {**number, "minimum": 0, "description": "One standard deviation, in the same unit."},
+        },
+    }
+    forms: list[dict[str, Any]] = [
+        {"type": "string", "maxLength": 80, "pattern": _TEXT_PATTERN, "examples": [example]},
+        as_object,
+    ]
+    if kind == "ratio":
+        forms.append({"type": "number", "examples": [0.74]})
+    return {"description": f"A {kind}: {spellings(kind)}.", "anyOf": forms, "examples": [example]}
+
+
+def _attributes(self: Any, field: Any, **_: Any) -> dict[str, Any]:
+    """What our own fields are, for apispec."""
+    if isinstance(field, Nested):
+        return {"examples": [_whole_example(field.schema)]}
+    if isinstance(field, AmountsField):
+        return {
+            "type": "object",
+            "maxProperties": 40,
+            "additionalProperties": {"$ref": "#/components/schemas/Amount"},
+        }
+    if isinstance(field, ChangeField):
+        return {
+            "oneOf": [{"$ref": f"#/components/schemas/{_change_name(kind)}"} for kind in field.kinds],
+            "discriminator": {
+                "propertyName": "kind",
+                "mapping": {kind: f"#/components/schemas/{_change_name(kind)}" for kind in field.kinds},
+            },
+        }
+    if isinstance(field, MassOrVolume):
+        return {"$ref": "#/components/schemas/Amount"}
+    if isinstance(field, Quantity):
+        return {"$ref": f"#/components/schemas/{_component(field.kind)}"} | _bounds(field)
+    if isinstance(field, Price):
+        return {"$ref": "#/components/schemas/MoneyQuantity"}
+    if isinstance(field, LoadField):
+        return {"type": "string", "maxLength": 200, "examples": ["fuel:60L*0.72kg/L@0.61m"]}
+    if isinstance(field, Choice):
+        return {"type": "string", "enum": list(field.choices)}
+    if isinstance(field, Listing):
+        return {"minItems": field.least, "maxItems": field.most}
+    if isinstance(field, Text):
+        return {"type": "string", "minLength": 1, "maxLength": field.longest}
+    return {}
+
+
+# Fields that stand in place of another and so are left out of a whole example
+_ALTERNATIVES = ("efficiency", "scales", "envelope", "items", "airspeed_correction", "pitch_class", "airframe_class")
+
+
+def _whole_example(schema: Any) -> dict[str, Any]:
+    """An example of an object, put together from the examples of its fields."""
+    whole = {}
+    for name, field in schema.load_fields.items():
+        if name not in _ALTERNATIVES:
+            nested = isinstance(field, Nested)
+            whole[field.data_key or name] = _whole_example(field.schema) if nested else field.metadata["example"]
+    return whole
+
+
+def _bounds(field: Quantity) -> dict[str, Any]:
+    words = [f"{name} {text}" for name, (text, _) in field.bounds.items()]
+    notes = [*words, *(["a list of values is taken"] if field.listed else []), *(["no plus_minus"] * field.certain)]
+    return {"x-kind": field.kind, "x-bounds": "; ".join(notes)} if notes else {"x-kind": field.kind}
+
+
+def _change_name(kind: str) -> str:
+    return f"{kind.capitalize()}Change"
+
+
+def _schema_name(schema: Any) -> str:
+    name = type(schema).__name__ if isinstance(schema, Schema) else schema.__name__
+    for kind, known in CHANGES.items():
+        if type(known).__name__ == name:
+            return _change_name(kind)
+    return str(name).removesuffix("Schema")
+
+
+def _examples(node: Any) -> Any:
+    """JSON Schema's `examples` in place of OpenAPI's deprecated `example`, and the bounds put into words."""
+    if isinstance(node, list):
+        return [_examples(item) for item in node]
+    if not isinstance(node, dict):
+        return node
+    if node.get("in") == "query":  # a parameter, whose own example is not deprecated
+        return node | {"schema": _examples(node["schema"])}
+    kept = {
+        name: value
+        for name, value in node.items()
+        if not (name in ("example", "x-bounds") or (name == "default" and isinstance(value, dict)))
+    }
+    changed = {name: value if name == "examples" else _examples(value) for name, value in kept.items()}
+    if "example" in node:
+        changed["examples"] = [node["example"]]
+    if "x-bounds" in node and "description" in changed:
+        changed["description"] = f"{changed['description']} ({node['x-bounds']})"
+    return changed
+
+
+def _out_quantity() -> dict[str, Any]:
+    number = {"anyOf": [{"type": "number"}, {"type": "null"}]}
+    return {
+        "type": "object",
+        "description": "A quantity in an answer; null with the reason where it does not exist.",
+        "additionalProperties": False,
+        "required": ["value", "unit"],
+        "properties": {
+            "value": {
+                "description": "The number, a list of numbers where lists were sent, or null.",
+                "anyOf": [*number["anyOf"], {"type": "array", "items": number}],
+                "examples": [412.0],
+            },
+            "unit": {
+                "description": "The unit, as units= asked; null for money without a currency.",
+                "anyOf": [{"type": "string"}, {"type": "null"}],
+                "examples": ["ft/min"],
+            },
+            "plus_minus": {
+                "description": "One standard deviation, where an input or a starting value had one.",
+                "anyOf": [{"type": "number", "minimum": 0}, {"type": "array", "items": {"type": "number"}}],
+                "examples": [58.0],
+            },
+            "reason": {
+                "type": "string",
+                "description": "Why there is no value.",
+                "examples": ["level flight cannot be held at any speed above the stall"],
+            },
+        },
+        "examples": [{"value": 412.0, "unit": "ft/min", "plus_minus": 58.0}],
+    }
+
+
+def _out(description: str, example: Any = None) -> dict[str, Any]:
+    shown = {"value": 1.0, "unit": "1"} if example is None else example
+    return {"$ref": "#/components/schemas/Answer", "description": description, "examples": [shown]}
+
+
+def _object(properties: Mapping[str, Any], description: str, required: list[str] | None = None) -> dict[str, Any]:
+    return {
+        "type": "object",
+        "description": description,
+        "additionalProperties": False,
+        "required": list(properties) if required is None else required,
+        "properties": dict(properties),
+    }
+
+
+def _array(items: dict[str, Any], description: str, example: Any) -> dict[str, Any]:
+    return {"type": "array", "items": items, "description": description, "examples": [example]}
+
+
+def _text(description: str, example: str) -> dict[str, Any]:
+    return {"type": "string", "description": description, "examples": [example]}
+
+
+def _shared_schemas() -> dict[str, dict[str, Any]]:
+    caution = {"code": "estimate", "severity": "caution", "text": "This is an estimate ...", "where": ""}
+    codes = {**_text("Code of the caution.", "tip-mach"), "enum": sorted(CAUTIONS)}
+    severity = {**_text("How grave it is.", "warning"), "enum": ["info", "caution", "warning"]}
+    pointer = _text("JSON Pointer of the part of the request it speaks of.", "/loadings/0")
+    return {
+        "Answer": _out_quantity(),
+        "Amount": {
+            "description": "A weight, or a volume of what the station's density is known of.",
+            "anyOf": [
+                {"$ref": "#/components/schemas/MassQuantity"},
+                {"$ref": "#/components/schemas/VolumeQuantity"},
+            ],
+            "examples": ["60 L"],
+        },
+        "Caution": _object(
+            {
+                "code": codes,
+                "severity": severity,
+                "text": _text("What to know.", "Stall speeds are power off."),
+                "where": pointer,
+            },
+            "A caution.",
+        )
+        | {"examples": [caution]},
+        "Assumed": _object(
+            {
+                "where": pointer,
+                "text": _text("What stood in.", "altitude lapse of such an engine"),
+                "value": _out("The value that stood in.", {"value": 0.117, "unit": "1", "plus_minus": 0.02}),
+                "source": _text("Where it comes from.", "common practice, no source"),
+            },
+            "Something the request did not say.",
+            required=["where", "text"],
+        )
+        | {"examples": [{"where": "/engine/lapse_constant", "text": "altitude lapse of such an engine"}]},
+        "Provenance": _object(
+            {
+                "build": _text("Version and source hash of the service.", "0.1.0+0123456789ab"),
+                "input": _text("Hash of the request's canonical form.", "sha256:0123"),
+            },
+            "What reproduces this answer.",
+        )
+        | {"examples": [{"build": "0.1.0+0123456789ab", "input": "sha256:0123"}]},
+        "Problem": _object(
+            {
+                "type": _text("Which kind of problem (URI reference).", "/docs#not-understood"),
+                "title": _text("The kind in words.", "The request is not understood"),
+                "status": {"type": "integer", "description": "The HTTP status.", "examples": [422]},
+                "detail": _text("What is wrong and what to send instead.", "/oat: this field is missing"),
+                "errors": _array(
+                    _object(
+                        {
+                            "pointer": _text("JSON Pointer of the field; empty for the whole request.", "/oat"),
+                            "detail": _text("What is wrong with it.", "this field is missing"),
+                        },
+                        "One field's fault.",
+                    ),
+                    "Every fault that was found.",
+                    [{"pointer": "/oat", "detail": "this field is missing"}],
+                ),
+            },
+            "A problem document (RFC 9457).",
+        )
+        | {
+            "examples": [
+                {
+                    "type": "/docs#not-understood",
+                    "title": "The request is not understood",
+                    "status": 422,
+                    "detail": "/oat: this field is missing",
+                    "errors": [{"pointer": "/oat", "detail": "this field is missing"}],
+                }
+            ]
+        },
+        "Health": _object(
+            {"status": _text("live or ready.", "ready"), "build": _text("The build.", "0.1.0+0123")},
+            "Health.",
+            ["status"],
+        ),
+    }
+
+
+def _notes() -> dict[str, Any]:
+    return {
+        "assumed": _array({"$ref": "#/components/schemas/Assumed"}, "What the request did not say.", []),
+        "cautions": _array({"$ref": "#/components/schemas/Caution"}, "Cautions, the gravest first.", []),
+        "provenance": {
+            "$ref": "#/components/schemas/Provenance",
+            "description": "What reproduces this answer.",
+            "examples": [{"build": "0.1.0+0123456789ab", "input": "sha256:0123"}],
+        },
+    }
+
+
+def _measures(leaf: Any) -> dict[str, Any]:
+    properties = {name: leaf(LABELS[name].strip(), measure.kind) for name, measure in MEASURES.items()}
+    stalls = {
+        "type": "object",
+        "description": "Stall speed, calibrated, of each configuration.",
+        "additionalProperties": leaf("stall speed, calibrated", "speed"),
+        "examples": [{}],
+    }
+    required = [name for name in properties if name != "climb_rate_at_speed"]
+    shown = _object(properties | {"stall_speeds": stalls}, "Measures by name.", [*required, "stall_speeds"])
+    return shown | {"examples": [{}]}
+
+
+def _single_leaf(label: str, kind: str) -> dict[str, Any]:
+    return _out(f"{label[0].upper()}{label[1:]} ({kind}).")
+
+
+def _change_leaf(label: str, kind: str) -> dict[str, Any]:
+    number = {"value": 1.0, "unit": "1"}
+    parts = {when: _out(f"{label}, {when} ({kind}).") for when in ("before", "after", "change")}
+    return _object(parts, f"{label[0].upper()}{label[1:]}.") | {"examples": [dict.fromkeys(parts, number)]}
+
+
+def _scene(measures: dict[str, Any], more: dict[str, Any]) -> dict[str, Any]:
+    return _object(
+        {
+            "loading": _text("Name of the loading.", "two-up"),
+            "condition": _text("Name of the condition.", "summer noon"),
+            "measures": measures,
+            **more,
+        },
+        "One loading in one condition.",
+    )
+
+
+def _answer_schema(operation: Operation) -> dict[str, Any]:
+    if operation.name == "performance":
+        results = _array(_scene(_measures(_single_leaf), {}), "For each loading and condition.", [])
+        return _object({"results": results, **_notes()}, "Performance.")
+    if operation.name == "comparison":
+        gains = {
+            "cost_per_100_ft_per_min": _out("Cost of each 100 ft/min of the best rate of climb gained."),
+            "cost_per_horsepower": _out("Cost of each horsepower of available power gained."),
+        }
+        option = _object(
+            {
+                "name": _text("Name of the option.", "geared 112 hp engine"),
+                "exceeded": _array(
+                    {"type": "string", "examples": ["cg-outside-limits"]}, "Codes of the limits that are broken.", []
+                ),
+                "cost": _out("What the changes cost together."),
+                "results": _array(_scene(_measures(_change_leaf), gains), "For each loading and condition.", []),
+                "cautions": _array({"$ref": "#/components/schemas/Caution"}, "Of the changed aeroplane.", []),
+            },
+            "An option, before and after.",
+        )
+        return _object({"options": _array(option, "In the order of the request.", []), **_notes()}, "Before and after.")
+    fields = {name: _field(field) for name, field in operation.fields.items()}
+    if operation.name == "balance":
+        inside = {
+            "description": "Whether all limits given are kept; null without limits.",
+            "anyOf": [{"type": "boolean"}, {"type": "null"}],
+            "examples": [True],
+        }
+        burned = _object(
+            {"burned": _text("The tank that has burned down to its unusable part.", "fuel")}
+            | {name: fields[name] for name in BURN_FIELDS}
+            | {"in_limits": inside},
+            "The aeroplane after a tank has burned.",
+        )
+        fields = {"in_limits": inside, **fields, "fuel_burn": _array(burned, "Tank by tank, in order.", [])}
+    return _object(fields | _notes(), operation.summary + ".")
+
+
+def _field(field: Field) -> dict[str, Any]:
+    return _out(f"{field.description} ({field.kind})")
+
+
+def _options_parameters() -> list[dict[str, Any]]:
+    rows = (
+        ("units", "Units of the answer: aviation, metric, us or si, then kinds: us,speed:mph.", "us,speed:mph", None),
+        ("format", "Format of the answer; it beats Accept.", "json", ["json", "csv", "text"]),
+        ("pick", "Answer this one value as plain text: a field's name, or a JSON Pointer.", None, None),
+        (
+            "errors",
+            "text answers a GET's refusal as text with status 200, for a spreadsheet.",
+            "text",
+            ["document", "text"],
+        ),
+    )
+    found = []
+    for name, description, example, choices in rows:
+        schema: dict[str, Any] = {"type": "string", "minLength": 1}
+        if choices:
+            schema["enum"] = choices
+        parameter = {"name": name, "in": "query", "required": False, "description": description, "schema": schema}
+        if example is not None:
+            parameter["example"] = example
+        else:
+            schema["examples"] = ["density_altitude"]
+        found.append(parameter)
+    return found
+
+
+def _problem_responses(statuses: tuple[str, ...]) -> dict[str, Any]:
+    schema = {"$ref": "#/components/schemas/Problem"}
+    return {
+        status: {"description": _PROBLEMS[status], "content": {"application/problem+json": {"schema": schema}}}
+        for status in statuses
+    }
+
+
+def _ok(operation: Operation, example: dict[str, Any]) -> dict[str, Any]:
+    name = "".join(word.capitalize() for word in operation.name.split("-")) + "Answer"
+    return {
+        "description": "The answer.",
+        "content": {
+            "application/json": {
+                "schema": {"$ref": f"#/components/schemas/{name}"},
+                "examples": {"invented": {"summary": "The answer to the example.", "value": example}},
+            },
+            "text/csv": {"schema": {"type": "string", "examples": ["a [ft],b [kt]"]}},
+            "text/plain": {"schema": {"type": "string", "examples": ["9555.41"]}},
+        },
+    }
+
+
+def _example_answer(operation: Operation, given: dict[str, Any]) -> dict[str, Any]:
+    from climbwright.units import display_units  # the document's default units
+
+    body = operation.answer(operation.request.load(given), display_units("aviation"))
+    rounded: dict[str, Any] = json.loads(json.dumps(body), parse_float=lambda text: float(f"{float(text):.6g}"))
+    rounded["provenance"] = {"build": "0.1.0+0123456789ab", "input": "sha256:0123456789abcdef"}
+    return rounded
+
+
+def read_example(name: str) -> dict[str, Any]:
+    """The example request of an operation."""
+    loaded: dict[str, Any] = json.loads((ROOT / "examples" / f"{name}.json").read_text("utf-8"))
+    return loaded
+
+
+def query_example(name: str) -> dict[str, Any]:
+    """The example of an operation as fields of a query."""
+    path = ROOT / "examples" / f"{name}.query.json"
+    loaded: dict[str, Any] = json.loads(path.read_text("utf-8")) if path.exists() else read_example(name)
+    return loaded
+
+
+def query_text(fields: Mapping[str, Any]) -> str:
+    """Fields as a query string."""
+    return urlencode(fields, doseq=True, quote_via=quote, safe="@:*/")
+
+
+def _operation(operation: Operation, spec: APISpec, converter: Any) -> dict[str, Any]:
+    title = operation.name.replace("-", " ")
+    given = read_example(operation.name)
+    shared: dict[str, Any] = {
+        "summary": operation.summary,
+        "description": operation.description,
+        "tags": ["operations"],
+    }
+    name = operation.name.replace("-", "_")
+    request = f"{type(operation.request).__name__}"
+    spec.components.schema(request, schema=operation.request)
+    body = {
+        "required": True,
+        "description": f"The {title} asked for.",
+        "content": {
+            "application/json": {
+                "schema": {"$ref": f"#/components/schemas/{request}"},
+                "examples": {"invented": {"summary": "An invented example.", "value": given}},
+            }
+        },
+    }
+    post: dict[str, Any] = {
+        **shared,
+        "operationId": f"post_{name}",
+        "parameters": [p for p in _options_parameters() if p["name"] != "errors"],
+        "requestBody": body,
+        "responses": {
+            "200": _ok(operation, _example_answer(operation, given)),
+            **_problem_responses(tuple(_PROBLEMS)),
+        },
+    }
+    if not operation.query:
+        return {"post": post}
+    return {"get": _get_operation(operation, shared, name, converter), "post": post}
+
+
+def _get_operation(operation: Operation, shared: dict[str, Any], name: str, converter: Any) -> dict[str, Any]:
+    schema = query_schema(operation)
+    given = query_example(operation.name)
+    parameters = []
+    for key, field in (schema.load_fields if schema else {}).items():
+        shown = field.data_key or key
+        inner = converter.field2property(field)
+        parameter = {
+            "name": shown,
+            "in": "query",
+            "required": field.required,
+            "description": inner.pop("description"),
+            "schema": _query_schema_of(inner, field),
+        }
+        if shown in given:
+            parameter["example"] = given[shown]
+        parameters.append(parameter)
+    answer = _example_answer(operation, given)
+    return {
+        **shared,
+        "operationId": f"get_{name}",
+        "parameters": [*parameters, *_options_parameters()],
+        "responses": {
+            "200": _ok(operation, answer),
+            "304": {"description": "The answer with this ETag is still right."},
+            **_problem_responses(("400", "404", "405", "406", "422", "500")),
+        },
+    }
+
+
+def _query_schema_of(inner: dict[str, Any], field: Any) -> dict[str, Any]:
+    """A quantity of a query is a text."""
+    if isinstance(field, LoadsField):
+        return {
+            "type": "array",
+            "items": {"type": "string"},
+            "maxItems": field.most,
+            "examples": inner.get("examples", []),
+        }
+    if isinstance(field, Quantity):
+        return {"type": "string", "maxLength": 80, "pattern": _TEXT_PATTERN, "x-kind": field.kind}
+    return inner
+
+
+def _plain_pages() -> dict[str, Any]:
+    def page(path: str, summary: str, content: str, operation_id: str, schema: dict[str, Any]) -> dict[str, Any]:
+        return {
+            path: {
+                "get": {
+                    "operationId": operation_id,
+                    "summary": summary,
+                    "description": summary + ".",
+                    "tags": ["service"],
+                    "responses": {
+                        "200": {"description": summary + ".", "content": {content: {"schema": schema}}},
+                        **_problem_responses(("404", "405", "500")),
+                    },
+                }
+            }
+        }
+
+    health = {"$ref": "#/components/schemas/Health"}
+    html = {"type": "string", "examples": ["<!doctype html>"]}
+    return (
+        page("/health/live", "Whether the process answers", "application/json", "get_live", health)
+        | page("/health/ready", "Whether the service is ready, and its build", "application/json", "get_ready", health)
+        | page(
+            "/openapi.json", "This document", "application/json", "get_openapi", {"type": "object", "examples": [{}]}
+        )
+        | page("/docs", "The reference for people", "text/html", "get_docs", html)
+        | page("/", "What this is; try it", "text/html", "get_home", html)
+    )
+
+
+def build_document() -> dict[str, Any]:
+    """The whole document.
+
+    Returns
+    -------
+    dict
+        OpenAPI 3.1.
+    """
+    plugin = MarshmallowPlugin(schema_name_resolver=_schema_name)
+    spec = APISpec(
+        title="climbwright",
+        version=version("climbwright"),
+        openapi_version="3.1.0",
+        info={
+            "summary": "What a re-engined light aeroplane will weigh, where it will balance and how it will climb.",
+            "description": _INTRODUCTION,
+            "license": {"name": "MIT", "identifier": "MIT"},
+            "contact": {"name": "The climbwright contributors", "url": "/docs"},
+        },
+        servers=[{"url": "/", "description": "The service that serves this document."}],
+        tags=[
+            {"name": "operations", "description": "The answers."},
+            {"name": "service", "description": "Health, documentation and pages."},
+        ],
+        plugins=[plugin],
+    )
+    converter = plugin.converter
+    if converter is None:
+        raise AssertionError("the plugin makes its converter when the document is made")
+    converter.add_attribute_function(_attributes)  # type: ignore[no-untyped-call]
+    for name, schema in _shared_schemas().items():
+        spec.components.schema(name, component=schema)
+    for kind in KINDS:
+        spec.components.schema(_component(kind), component=_kind_schema(kind))
+    for kind, change in CHANGES.items():
+        spec.components.schema(_change_name(kind), schema=change)
+    for operation in OPERATIONS.values():
+        name = "".join(word.capitalize() for word in operation.name.split("-")) + "Answer"
+        spec.components.schema(name, component=_answer_schema(operation))
+        spec.path(f"/v1/{operation.name}", operations=_operation(operation, spec, converter))
+    document = _strict(_examples(spec.to_dict()))
+    document["paths"] |= _plain_pages()
+    return document
+
+
+def _strict(document: dict[str, Any]) -> dict[str, Any]:
+    """Requests refuse unknown fields, and the document says so."""
+    shut = copy.deepcopy(document)
+    for schema in shut["components"]["schemas"].values():
+        if schema.get("type") == "object":
+            schema.setdefault("additionalProperties", False)
+    return shut
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Write the document, or check that the committed one is up to date."""
+    parser = argparse.ArgumentParser(description="Make openapi/openapi.json from the schemas and examples.")
+    parser.add_argument("--check", action="store_true", help="only say whether the committed document is up to date")
+    asked = parser.parse_args(arguments)
+    text = json.dumps(build_document(), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    path = ROOT / "openapi.json"
+    if asked.check:
+        same = path.exists() and path.read_text("utf-8") == text
+        print(
+            "openapi.json is up to date"
+            if same
+            else "openapi.json is out of date: run python -m climbwright.web.openapi"
+        )
+        return 0 if same else 1
+    path.write_text(text, "utf-8")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
