@@ -29,8 +29,8 @@ def _number(leaf: dict[str, Any], name: str) -> str:
 
 
 def _spread(leaf: dict[str, Any], name: str) -> str:
-    if leaf.get("plus_minus") is None:
-        return ""
+    if not leaf.get("plus_minus"):
+        return ""  # certain, or as certain as the request says
     kind = _kind_of(leaf["unit"], name)
     unit = KINDS[kind].units[leaf["unit"]]
     return "+/- " + number_text(leaf["plus_minus"] * unit.factor + unit.zero, kind, unit)
@@ -125,7 +125,7 @@ def comparison_text(body: dict[str, Any], name: str) -> str:
             lines.append(f"  cost {option['cost']['value']:,.0f} {option['cost']['unit']}")
         for result in option["results"]:
             lines += ["", f"{result['loading']}, {result['condition']}"]
-            lines.append(_row("", "", ["before", "after", "change", ""]))
+            lines.append(_row("", "", ["before", "after", "change", "(change)"]))
             for label, key, leaf in _leaves(result["measures"]):
                 change = _number(leaf["change"], key)
                 signed = change if change.startswith("-") or change == "none" else f"+{change}"
