@@ -123,6 +123,15 @@ def test_a_pitch_class_places_the_best_speed_for_the_new_engine():
     assert_allclose(after.propeller.best_efficiency_speed, 0.8 * 0.95 * (132000.0 / 0.735) ** (1.0 / 3.0), rtol=1e-12)
 
 
+def test_a_constant_efficiency_stays_with_a_new_engine():
+    even = replace(AEROPLANE, propeller=Propeller("constant-efficiency", diameter=1.7, efficiency=0.78))
+    assert apply(even, [ENGINE]).propeller == even.propeller
+
+
+def test_nearly_all_parasite_area_may_go():
+    assert_allclose(apply(AEROPLANE, [replace(DRAG, parasite_area_change=-0.595)]).drag.parasite_area, 0.005, rtol=1e-9)
+
+
 def test_drag_adds_to_the_parasite_area():
     twice = replace(DRAG, name="steps", parasite_area_change=-0.02)
     assert_allclose(apply(AEROPLANE, [DRAG, twice]).drag.parasite_area, 0.63, rtol=1e-14)

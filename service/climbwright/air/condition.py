@@ -11,7 +11,7 @@ from climbwright.air.state import Air, standard_air
 from climbwright.arrays import Number
 from climbwright.refusal import Refusal
 
-__all__ = ["Condition", "air_of"]
+__all__ = ["Condition", "air_of", "refuse_beyond"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ def air_of(condition: Condition, where: str = "") -> Air:
     Raises
     ------
     Refusal
-        The dew point is above the temperature, or the air is outside the standard atmosphere.
+        The dew point is above the temperature, or the pressure is outside the standard atmosphere.
     """
     if condition.density_altitude is not None:
         air = standard_air(condition.density_altitude)
@@ -79,9 +79,27 @@ def air_of(condition: Condition, where: str = "") -> Air:
         vapour = vapour_pressure(oat, condition.relative_humidity)
     if np.any(np.greater(vapour, np.multiply(0.5, pressure))):
         raise Refusal(f"{where}/oat", "the air would be mostly vapour: send a temperature and humidity met outdoors")
-    air = Air(pressure, oat, vapour)
-    _refuse_outside(air.density_altitude, f"{where}/oat")
-    return air
+    return Air(pressure, oat, vapour)
+
+
+def refuse_beyond(air: Air, where: str) -> None:
+    """Refuse air whose density no altitude of the standard atmosphere has.
+
+    Parameters
+    ----------
+    air : Air
+        Several conditions may lie along its last axis.
+    where : str
+        JSON Pointer of the field to blame; ``{}`` in it stands for the condition's place along the last axis.
+
+    Raises
+    ------
+    Refusal
+        Names the first such condition.
+    """
+    beyond = np.isnan(air.density_altitude)
+    if beyond.any():
+        _refuse_outside(np.nan, where.format(int(np.argwhere(np.atleast_1d(beyond))[0][-1])))
 
 
 def _refuse_outside(value: Number, where: str) -> None:

@@ -15,6 +15,8 @@ from metar.Metar import Metar, ParserError
 __all__ = ["Report", "decode_report"]
 
 _PRESSURE_GROUP = re.compile(r"(?:Q[0-9]{4}|A[0-9]{4})", re.ASCII)
+_TEMPERATURE_GROUP = re.compile(r"M?[0-9]{2}/M?[0-9]{2}", re.ASCII)
+_KIND = re.compile(r"^(?:METAR|SPECI)\s+")
 _INCH_OF_MERCURY = 3386.389  # conventional, 0 °C (NIST SP 811) [Pa]
 _ZERO_CELSIUS = 273.15
 
@@ -54,14 +56,17 @@ def decode_report(text: str) -> Report:
     """
     if not text.isascii() or len(text) > 1000:
         raise ValueError("the coded report must be plain ASCII of at most 1,000 characters")
-    body = re.split(r"\s(?:RMK|BECMG|TEMPO|NOSIG)\b", text.upper())[0]
+    report = _KIND.sub("", text.upper().strip().rstrip("="))
+    body = re.split(r"\s(?:RMK|BECMG|TEMPO|NOSIG)\b", report)[0]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RuntimeWarning)  # groups that this question does not need
         try:
-            parsed = Metar(text.upper().strip(), strict=False)
+            parsed = Metar(report, strict=False)
         except (ParserError, ValueError) as error:
             raise ValueError("the coded report cannot be read: send it as broadcast") from error
     groups = set(_PRESSURE_GROUP.findall(" ".join(w for w in body.split() if _PRESSURE_GROUP.fullmatch(w))))
+    if parsed.temp is None and any(_TEMPERATURE_GROUP.fullmatch(w) for w in body.split()):
+        raise ValueError("the coded report cannot be read: send it as broadcast")
     if parsed.temp is None or parsed.dewpt is None:
         raise ValueError("the report has no complete temperature and dew-point group, such as 31/09 or M02/M05")
     if parsed.press is None or not groups:

@@ -62,6 +62,11 @@ _UPPER_DENSITY = _UPPER_PRESSURE / (GAS_CONSTANT * _TROPOPAUSE_TEMPERATURE)
 _UPPER_EXPONENT = GRAVITY / (GAS_CONSTANT * UPPER_LAPSE)
 
 
+def _low(height: Floats) -> bool:
+    """Whether every height lies in the lowest layer, where light aeroplanes fly: the other layers need no look."""
+    return bool(((height >= LOWEST) & (height <= TROPOPAUSE)).all())
+
+
 def geopotential_altitude(geometric: Numbers) -> Floats:
     """Geopotential altitude of a height above mean sea level. [m]
 
@@ -122,6 +127,8 @@ def temperature(altitude: Numbers) -> Floats:
     """
     h = np.asarray(altitude, dtype=float)
     low = SEA_LEVEL_TEMPERATURE - LAPSE * h  # [1] eq. (10)
+    if _low(h):
+        return scalar_if_0d(low)
     high = _TROPOPAUSE_TEMPERATURE - UPPER_LAPSE * (h - UPPER_BASE)
     return _by_layer(h, LOWEST, HIGHEST, low, np.asarray(_TROPOPAUSE_TEMPERATURE), high)
 
@@ -147,8 +154,8 @@ def pressure(altitude: Numbers) -> Floats:
     h = np.asarray(altitude, dtype=float)
     low_ratio = (SEA_LEVEL_TEMPERATURE - LAPSE * np.minimum(h, TROPOPAUSE)) / SEA_LEVEL_TEMPERATURE
     low = SEA_LEVEL_PRESSURE * low_ratio**PRESSURE_EXPONENT  # [1] eq. (12)
-    if np.all(h <= TROPOPAUSE):
-        return _by_layer(h, LOWEST, HIGHEST, low, low, low)
+    if _low(h):
+        return scalar_if_0d(low)
     middle = _TROPOPAUSE_PRESSURE * np.exp((TROPOPAUSE - h) / _SCALE_HEIGHT)  # [1] eq. (13)
     high_ratio = (_TROPOPAUSE_TEMPERATURE - UPPER_LAPSE * np.clip(h - UPPER_BASE, 0.0, None)) / _TROPOPAUSE_TEMPERATURE
     high = _UPPER_PRESSURE * high_ratio**_UPPER_EXPONENT
@@ -175,8 +182,8 @@ def pressure_altitude(pressure: Numbers) -> Floats:
     """
     p = np.asarray(pressure, dtype=float)
     low = (SEA_LEVEL_TEMPERATURE / LAPSE) * (1.0 - (p / SEA_LEVEL_PRESSURE) ** (1.0 / PRESSURE_EXPONENT))
-    if np.all(low <= TROPOPAUSE):
-        return _by_layer(low, LOWEST, HIGHEST, low, low, low)
+    if _low(low):
+        return scalar_if_0d(low)
     middle = TROPOPAUSE - _SCALE_HEIGHT * np.log(p / _TROPOPAUSE_PRESSURE)
     high = UPPER_BASE + (_TROPOPAUSE_TEMPERATURE / UPPER_LAPSE) * (
         1.0 - (p / _UPPER_PRESSURE) ** (1.0 / _UPPER_EXPONENT)
@@ -222,8 +229,8 @@ def density_altitude(density: Numbers) -> Floats:
     rho = np.asarray(density, dtype=float)
     exponent = 1.0 / (PRESSURE_EXPONENT - 1.0)
     low = (SEA_LEVEL_TEMPERATURE / LAPSE) * (1.0 - (rho / SEA_LEVEL_DENSITY) ** exponent)
-    if np.all(low <= TROPOPAUSE):
-        return _by_layer(low, LOWEST, HIGHEST, low, low, low)
+    if _low(low):
+        return scalar_if_0d(low)
     middle = TROPOPAUSE - _SCALE_HEIGHT * np.log(rho / _TROPOPAUSE_DENSITY)
     high = UPPER_BASE + (_TROPOPAUSE_TEMPERATURE / UPPER_LAPSE) * (
         1.0 - (rho / _UPPER_DENSITY) ** (1.0 / (_UPPER_EXPONENT - 1.0))

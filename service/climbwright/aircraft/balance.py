@@ -138,7 +138,8 @@ def margins(mass: Numbers, arm: Numbers, limits: Limits) -> Margins:
     Margins
         Of the broadcast shape.
     """
-    m, x = np.broadcast_arrays(*floats(mass, arm))
+    limited = [value for value in (limits.maximum_mass, limits.forward, limits.aft) if value is not None]
+    m, x = np.broadcast_arrays(*floats(mass, arm, *limited))[:2]
     nothing = np.full(m.shape, np.nan)
     greatest = limits.maximum_mass
     if limits.envelope:
@@ -146,13 +147,14 @@ def margins(mass: Numbers, arm: Numbers, limits: Limits) -> Margins:
         greatest = heaviest if greatest is None else np.fmin(greatest, heaviest)
         inside = distance >= 0.0
     else:
-        forward = nothing if limits.forward is None else np.asarray(limits.forward, dtype=float)
-        aft = nothing if limits.aft is None else np.asarray(limits.aft, dtype=float)
+        forward = nothing if limits.forward is None else np.broadcast_to(limits.forward, m.shape)
+        aft = nothing if limits.aft is None else np.broadcast_to(limits.aft, m.shape)
         arm_margin = np.fmin(x - forward, aft - x)
         distance = nothing
         inside = ~(arm_margin < 0.0)
     mass_margin = nothing if greatest is None else greatest - m
-    return Margins(forward, aft, arm_margin, mass_margin, distance, inside & ~(mass_margin < 0.0))
+    columns = (forward, aft, arm_margin, mass_margin, distance, inside & ~(mass_margin < 0.0))
+    return Margins(*(scalar_if_0d(np.asarray(column)) for column in columns))
 
 
 def _envelope_margins(
@@ -241,14 +243,31 @@ def refuse_crossing(envelope: Sequence[EnvelopePoint], where: str) -> None:
     area = sum(points[i][0] * points[(i + 1) % n][1] - points[(i + 1) % n][0] * points[i][1] for i in range(n))
     if area == 0.0:
         raise Refusal(where, "the envelope has no area: send its corners in order around it")
+    edges = [(points[i], points[(i + 1) % n]) for i in range(n)]
     for i in range(n):
-        for j in range(i + 2, n):
-            if (j + 1) % n != i and _cross(points[i], points[i + 1], points[j], points[(j + 1) % n]):
-                raise Refusal(where, "edges of the envelope cross: send its corners in order around it")
+        for j in range(i + 1, n):
+            a, b = edges[i]
+            c, d = edges[j]
+            shared = {a, b} & {c, d}
+            touching = any(_on(point, *edges[j]) for point in (a, b) if point not in shared)
+            touching |= any(_on(point, *edges[i]) for point in (c, d) if point not in shared)
+            if touching or (not shared and _cross(a, b, c, d)):
+                raise Refusal(where, "edges of the envelope cross or touch: send its corners in order around it")
 
 
-def _cross(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float], d: tuple[float, float]) -> bool:
-    def side(p: tuple[float, float], q: tuple[float, float], r: tuple[float, float]) -> float:
-        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+Point = tuple[float, float]
 
-    return side(a, b, c) * side(a, b, d) < 0.0 and side(c, d, a) * side(c, d, b) < 0.0
+
+def _side(p: Point, q: Point, r: Point) -> float:
+    return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+
+def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
+    return _side(a, b, c) * _side(a, b, d) < 0.0 and _side(c, d, a) * _side(c, d, b) < 0.0
+
+
+def _on(point: Point, a: Point, b: Point) -> bool:
+    """Whether a point lies on an edge."""
+    between = all(min(a[k], b[k]) <= point[k] <= max(a[k], b[k]) for k in (0, 1))
+    size = (abs(b[0] - a[0]) + abs(point[0] - a[0])) * (abs(b[1] - a[1]) + abs(point[1] - a[1]))
+    return between and abs(_side(a, b, point)) <= 1e-12 * size

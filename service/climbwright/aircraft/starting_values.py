@@ -3,6 +3,7 @@
 Every value here is common practice, no source (from memory); an answer that used one lists it.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -70,7 +71,7 @@ MARGIN_NEW = Measured(0.95, 0.04)
 MARGIN_UNKNOWN = Measured(0.90, 0.06)
 # A propeller turned directly at 3,200 rpm and more on 1.4 m and less
 FAST_SMALL_EFFICIENCY = Measured(0.62, 0.06)
-_FAST, _SMALL = 3200.0 * 2.0 * 3.141592653589793 / 60.0, 1.4
+_FAST, _SMALL = 3199.999 * 2.0 * math.pi / 60.0, 1.400001  # a hair beyond, for what rounding does to rpm and cm
 MAXIMUM_LIFT_CLEAN = Measured(1.40, 0.13)
 
 

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from climbwright.air import airspeed, standard
-from climbwright.air.condition import Condition, air_of
+from climbwright.air.condition import Condition, air_of, refuse_beyond
 from climbwright.air.state import Air
 from climbwright.aircraft.description import CorrectionPoint
 from climbwright.answers.single import Single, answer_with_spread
@@ -49,8 +49,7 @@ def atmosphere(altitude: Number, geometric_altitude: Number, temperature_offset:
         if not np.all(np.isfinite(pressure)):
             raise Refusal(where, "the altitude is outside the standard atmosphere, -5 to 32 km")
         air = Air(pressure, np.add(standard.temperature(height), given["temperature_offset"]))
-        if np.any(np.less_equal(air.temperature, 100.0)):
-            raise Refusal("/temperature_offset", "there is no air this cold: send a smaller offset")
+        refuse_beyond(air, "/temperature_offset")
         return {
             "altitude": np.asarray(height, dtype=float)[()],
             "temperature": air.temperature,
@@ -93,6 +92,7 @@ def density_altitude(condition: Condition) -> dict[str, Single]:
 
     def evaluate(given: Mapping[str, Number]) -> dict[str, Floats]:
         air = air_of(Condition(**given))
+        refuse_beyond(air, "/oat")
         return {
             "pressure_altitude": air.pressure_altitude,
             "density_altitude": air.density_altitude,
@@ -137,6 +137,7 @@ def airspeeds(
 
     def evaluate(given: Mapping[str, Number]) -> dict[str, Floats]:
         air = air_of(Condition(**{name: given[name] for name in _AIR_FIELDS}))
+        refuse_beyond(air, "/oat")
         speed = given["speed"]
         calibrated = speed
         if stated == "indicated" and correction:

@@ -48,9 +48,12 @@ def cautions_of(
         For each aeroplane; at most one of each code for a loading, at the worst of its conditions.
     """
     finder = _Finder(evaluation, shape, loadings, conditions)
-    _balance(finder)
-    _stations(finder)
-    _flight(finder)
+    with np.errstate(invalid="ignore"):  # what does not exist is nan, and nan is no caution
+        if not all(np.all(point.inside) for point in (evaluation.margins, *evaluation.burned)):
+            _limits(finder)
+        _load_factor(finder)
+        _stations(finder)
+        _flight(finder)
     rank = {code: order for order, code in enumerate(EXCEEDED)}
     return [sorted(found, key=lambda caution: rank.get(caution.code, len(rank))) for found in finder.found]
 
@@ -79,9 +82,8 @@ class _Finder:
         """A caution for each aeroplane and loading in which any condition is bad, with the worst one's number."""
         if value is None:
             return
-        with np.errstate(invalid="ignore"):
-            wrong = bad(_central(value))
-        if not np.any(wrong):
+        wrong = bad(_central(value))
+        if not wrong.any():
             return
         wrong, values = np.broadcast_to(wrong, self.shape), self.wide(value)
         limits = None if limit is None else self.wide(limit)
@@ -95,6 +97,10 @@ class _Finder:
             if limits is not None:
                 shown["limit"] = (float(limits[a, i, j]), limit_kind or kind)
             self.found[a].append(Caution(code, f"/loadings/{i}", shown))
+
+    def scene(self, loading: int) -> tuple[str, str]:
+        """Pointer and name of a loading."""
+        return f"/loadings/{loading}", self.loadings[loading].name
 
     def each(self, wrong: Any) -> list[tuple[int, int]]:
         """Aeroplanes and loadings in which something is wrong, whatever the condition."""
@@ -138,45 +144,49 @@ def below_minimum(station: str, mass: float, least: float, where: str, **names: 
     return Caution("below-station-minimum", where, names | values)
 
 
-def _balance(finder: _Finder) -> None:
-    evaluation, limits = finder.evaluation, finder.aircraft.limits
+def _limits(finder: _Finder) -> None:
+    evaluation = finder.evaluation
     start = Margins(*(_central(getattr(evaluation.margins, field.name)) for field in fields(Margins)))
-    burned = [_central(point.arm) for point in evaluation.burned]
+    burned = [np.broadcast_to(_central(point.arm), finder.shape) for point in evaluation.burned]
     mass, arm = finder.wide(evaluation.measures["weight"]), finder.wide(evaluation.measures["cg_arm"])
+    least = np.minimum.reduce(burned) if burned else np.full(finder.shape, np.nan)
+    outside_now = start.arm < 0.0
 
     def at(value: Any, place: tuple[int, int]) -> float:
         return float(np.broadcast_to(value, finder.shape)[place][0])
 
-    def names(i: int) -> tuple[str, str]:
-        return f"/loadings/{i}", finder.loadings[i].name
+    for a, i in finder.each(start.mass < 0.0):
+        where, loading = finder.scene(i)
+        margin = at(start.mass, (a, i))
+        finder.found[a].append(over_maximum(float(mass[a, i, 0]), margin, where, loading=loading))
+    for a, i in finder.each(outside_now):
+        where, loading = finder.scene(i)
+        here = Margins(*(at(getattr(start, field.name), (a, i)) for field in fields(Margins)))
+        finder.found[a].append(outside(float(arm[a, i, 0]), here, where, loading=loading))
+    for a, i in finder.each(~outside_now & (least < 0.0)):
+        where, loading = finder.scene(i)
+        finder.found[a].append(leaves_limits(at(least, (a, i)), where, loading=loading))
 
-    with np.errstate(invalid="ignore"):
-        heavy, out = start.mass < 0.0, start.arm < 0.0
-        least = np.minimum.reduce([np.broadcast_to(point, finder.shape) for point in burned]) if burned else np.nan
-        leaving = ~out & (least < 0.0)
-    for place in finder.each(heavy):
-        where, loading = names(place[1])
-        margin = at(start.mass, place)
-        finder.found[place[0]].append(over_maximum(float(mass[place][0]), margin, where, loading=loading))
-    for place in finder.each(out):
-        where, loading = names(place[1])
-        here = Margins(*(at(getattr(start, field.name), place) for field in fields(Margins)))
-        finder.found[place[0]].append(outside(float(arm[place][0]), here, where, loading=loading))
-    for place in finder.each(leaving):
-        where, loading = names(place[1])
-        finder.found[place[0]].append(leaves_limits(at(least, place), where, loading=loading))
+
+def _load_factor(finder: _Finder) -> None:
+    limits = finder.aircraft.limits
     if limits.load_factor is None or limits.load_factor_mass is None:
         return
-    for place in finder.each(mass > _central(limits.load_factor_mass)):
-        where, loading = names(place[1])
-        shown, weight = at(_central(limits.load_factor_mass), place), float(mass[place][0])
+    weight = _central(finder.evaluation.measures["weight"])
+    places = finder.each(weight > _central(limits.load_factor_mass))
+    if not places:
+        return
+    mass, most, factor = (finder.wide(x) for x in (weight, limits.load_factor_mass, limits.load_factor))
+    for a, i in places:
+        where, loading = finder.scene(i)
+        now, shown = float(mass[a, i, 0]), float(most[a, i, 0])
         values: dict[str, Value] = {
             "loading": loading,
-            "weight": (weight, "mass"),
+            "weight": (now, "mass"),
             "shown": (shown, "mass"),
-            "factor": (at(_central(limits.load_factor), place) * shown / weight, "ratio"),
+            "factor": (float(factor[a, i, 0]) * shown / now, "ratio"),
         }
-        finder.found[place[0]].append(Caution("load-factor-reduced", where, values))
+        finder.found[a].append(Caution("load-factor-reduced", where, values))
 
 
 def _stations(finder: _Finder) -> None:
@@ -185,7 +195,7 @@ def _stations(finder: _Finder) -> None:
             continue
         held, least = finder.wide(finder.evaluation.amounts[station.name].mass), finder.wide(station.minimum)
         for a, i in finder.each(held < least):
-            where, loading = f"/loadings/{i}", finder.loadings[i].name
+            where, loading = finder.scene(i)
             mass, most = float(held[a, i, 0]), float(least[a, i, 0])
             finder.found[a].append(below_minimum(station.name, mass, most, where, loading=loading))
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from climbwright.air.condition import Condition, air_of
+from climbwright.air.condition import Condition, air_of, refuse_beyond
 from climbwright.aircraft.balance import weigh
 from climbwright.aircraft.changes import Change, Money, apply
 from climbwright.aircraft.description import Aircraft, Station
@@ -218,10 +218,12 @@ def _settled(aircraft: Aircraft, where: str) -> Aircraft:
 
 def _flights(request: _Request) -> Flights:
     airs = [air_of(condition, f"/conditions/{i}") for i, condition in enumerate(request.conditions)]
+    air = stack(airs, axis=3)
+    refuse_beyond(air, "/conditions/{}/oat")
     winds = [0.0 if condition.headwind is None else condition.headwind for condition in request.conditions]
     return Flights(
         loadings=[loading.stations for loading in request.loadings],
-        air=stack(airs, axis=3),
+        air=air,
         headwind=stack(winds, axis=3),
         climb_speed=request.climb_speed,
     )

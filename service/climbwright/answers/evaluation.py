@@ -119,9 +119,11 @@ def _stall(stall: Stall, aircraft: Aircraft, loaded: Mass) -> Floats:
 def _stalls(aircraft: Aircraft, loaded: Mass, answer: Evaluation, air: Air) -> Floats:
     """Stall speeds of every configuration; returns the first one's equivalent speed."""
     equivalent = [_stall(stall, aircraft, loaded) for stall in aircraft.stalls]
-    true = [speed / np.sqrt(air.density_ratio) for speed in equivalent]
-    for stall, speed in zip(aircraft.stalls, true, strict=True):
-        answer.stall_speeds[stall.configuration] = _calibrated(speed, air)
+    wide = np.broadcast_arrays(*equivalent, air.density_ratio)[:-1]
+    true = np.stack(wide) / np.sqrt(air.density_ratio)
+    calibrated = _calibrated(true, air)
+    for i, stall in enumerate(aircraft.stalls):
+        answer.stall_speeds[stall.configuration] = calibrated[i]
     answer.measures["stall_speed_true"] = true[0]
     answer.measures["stall_speed_calibrated"] = answer.stall_speeds[aircraft.stalls[0].configuration]
     return equivalent[0]
@@ -158,9 +160,7 @@ def _fly(aircraft: Aircraft, loaded: Mass, stall: Floats, flights: Flights, answ
     measures["power_to_weight"] = power / loaded.mass
     measures["installed_power_to_weight"] = np.divide(engine.power, loaded.mass)
     measures["best_climb_rate"] = rate
-    measures["best_climb_speed_calibrated"] = _calibrated(rate_speed, air)
     measures["best_angle"] = climb_angle(angle_rate, angle_speed)
-    measures["best_angle_speed_calibrated"] = _calibrated(angle_speed, air)
     measures["climb_gradient"] = climb_gradient(angle_rate, angle_speed, flights.headwind)
     if flights.climb_speed is not None:
         given = true_from_mach(mach_from_calibrated(flights.climb_speed, air.pressure), air.temperature)
@@ -171,7 +171,10 @@ def _fly(aircraft: Aircraft, loaded: Mass, stall: Floats, flights: Flights, answ
     measures["absolute_ceiling"] = standard.density_altitude(ceiling * standard.SEA_LEVEL_DENSITY)
     measures["service_ceiling"] = standard.density_altitude(service * standard.SEA_LEVEL_DENSITY)
     measures["greatest_level_speed_true"] = level_speed
-    measures["greatest_level_speed_calibrated"] = _calibrated(level_speed, air)
+    calibrated = _calibrated(np.stack(np.broadcast_arrays(rate_speed, angle_speed, level_speed)), air)
+    measures["best_climb_speed_calibrated"] = calibrated[0]
+    measures["best_angle_speed_calibrated"] = calibrated[1]
+    measures["greatest_level_speed_calibrated"] = calibrated[2]
 
     checks = answer.checks
     checks["power_ratio"] = phi

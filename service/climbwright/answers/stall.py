@@ -6,7 +6,7 @@ from dataclasses import fields
 import numpy as np
 
 from climbwright.air.airspeed import calibrated_from_mach, mach_from_true, true_from_equivalent
-from climbwright.air.condition import Condition, air_of
+from climbwright.air.condition import Condition, air_of, refuse_beyond
 from climbwright.answers.single import Single, answer_with_spread
 from climbwright.arrays import Floats, Number
 from climbwright.flight.stall import load_factor, scaled_stall_speed, stall_speed
@@ -59,6 +59,7 @@ def stall_speeds(given: Mapping[str, Number], condition: Condition | None) -> di
                 "approach_speed_calibrated": APPROACH_FACTOR * level,
             }
         air = air_of(Condition(**{field.name: laid[field.name] for field in fields(Condition)}))
+        refuse_beyond(air, "/oat")
         true, level_true = true_from_equivalent(stall, air.density), true_from_equivalent(level, air.density)
 
         def calibrated(speed: Floats) -> Floats:

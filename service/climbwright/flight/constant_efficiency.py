@@ -62,7 +62,7 @@ class ConstantEfficiency:
         phi, sigma = floats(power_ratio, density_ratio)
         rho = sigma * SEA_LEVEL_DENSITY
         induced = airframe.induced_term(rho)
-        return np.sqrt(np.sqrt(2.0 * induced / (3.0 * rho * airframe.parasite_area))) + 0.0 * phi
+        return np.sqrt(np.sqrt(2.0 * induced / (3.0 * rho * airframe.parasite_area))) + 0.0 * phi * self.thrust_power
 
     def best_angle_speed(self, airframe: Airframe, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
         """True airspeed of the best angle of climb, without a floor. [m/s]

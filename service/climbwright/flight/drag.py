@@ -6,6 +6,7 @@ References
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -14,7 +15,7 @@ from climbwright.arrays import Floats, Number, Numbers, floats, scalar_if_0d
 __all__ = ["Airframe"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Airframe:
     """What the propeller has to pull; every field is a float or an array, and they broadcast.
 
@@ -46,8 +47,12 @@ class Airframe:
         density : array_like
             Air density. [kg/m³]
         """
-        rho, lift, b, e = floats(density, np.multiply(self.weight, self.load_factor), self.span, self.span_efficiency)
-        return scalar_if_0d(2.0 * lift**2 / (np.pi * rho * e * b**2))
+        return scalar_if_0d(np.divide(self._induced, density))
+
+    @cached_property
+    def _induced(self) -> Floats:
+        lift, b, e = floats(np.multiply(self.weight, self.load_factor), self.span, self.span_efficiency)
+        return 2.0 * lift**2 / (np.pi * e * b**2)
 
     def drag(self, true: Numbers, density: Numbers) -> Floats:
         """Drag at a true airspeed. [N]

@@ -13,6 +13,7 @@ References
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -41,12 +42,12 @@ class FixedPitch:
     best_efficiency: Number
     best_efficiency_speed: Number
 
-    @property
+    @cached_property
     def E0(self) -> Floats:
         """Static thrust at sea level, extrapolated. [N]"""
         return 1.5 * np.multiply(self.best_efficiency, self.power) / self.best_efficiency_speed
 
-    @property
+    @cached_property
     def F0(self) -> Floats:
         """Fall of thrust with the square of airspeed at sea level, negative. [N s²/m²]"""
         return -0.5 * np.multiply(self.best_efficiency, self.power) / np.power(self.best_efficiency_speed, 3)

@@ -18,6 +18,7 @@ from climbwright.web.problems import Problem, not_answerable, not_understood
 from climbwright.web.reading import read_body, read_query
 from climbwright.web.rendering.picking import pick
 from climbwright.web.rendering.tables import csv_text
+from climbwright.web.rendering.writing import json_bytes
 
 __all__ = ["FORMATS", "OPTIONS", "blueprint", "query_schema"]
 
@@ -95,9 +96,7 @@ def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _W
         return Response(csv_text(operation.rows(body)), content_type=FORMATS["csv"])
     if wish.format == "text":
         return Response(operation.text(body, given), content_type=FORMATS["text"])
-    return Response(
-        json.dumps(body, allow_nan=False, ensure_ascii=False, separators=(",", ":")), content_type=FORMATS["json"]
-    )
+    return Response(json_bytes(body), content_type=FORMATS["json"])
 
 
 def _etag(operation: Operation, wish: _Wish, options: Mapping[str, str], query: Mapping[str, Any]) -> str:

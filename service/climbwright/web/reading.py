@@ -10,7 +10,7 @@ from flask import Request
 
 from climbwright.web.problems import Problem, not_understood, unreadable
 
-__all__ = ["read_body", "read_query"]
+__all__ = ["decode", "read_body", "read_query"]
 
 _BAD_PERCENT = re.compile(r"%(?![0-9A-Fa-f]{2})")
 _MOST_PARAMETERS = 100
@@ -34,6 +34,7 @@ def _constant(word: str) -> Any:
 
 
 _DECODER = json.JSONDecoder(object_pairs_hook=_object, parse_constant=_constant)
+decode = _DECODER.decode
 
 
 def _body_bytes(request: Request, most: int) -> bytes:
@@ -86,7 +87,7 @@ def read_body(request: Request, most: int) -> dict[str, Any]:
     if not text.strip():
         raise unreadable("the body is empty: send a JSON object")
     try:
-        value = _DECODER.decode(text)
+        value = decode(text)
     except _DuplicateError as error:
         raise unreadable(str(error)) from None
     except json.JSONDecodeError as error:

@@ -32,9 +32,13 @@ def _leaves(estimates: Estimates, kinds: list[str], units: Units, reasons: list[
     values = numbers.tolist()
     spreads = None if estimates.spread is None else (estimates.spread / factors).tolist()
     names = [units[kind].name for kind in kinds]
+    whole = ~np.isnan(numbers).any(axis=(1, 2, 3)) if spreads is None else np.zeros(len(names), dtype=bool)
     cube: Cube = []
     for m, table in enumerate(values):
         unit, reason = names[m], reasons[m]
+        if whole[m]:  # nothing is missing and nothing is uncertain
+            cube.append([[[{"value": v, "unit": unit} for v in row] for row in plane] for plane in table])
+            continue
         block = []
         for a, plane in enumerate(table):
             rows = []

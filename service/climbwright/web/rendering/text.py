@@ -125,7 +125,7 @@ def comparison_text(body: dict[str, Any], name: str) -> str:
             lines.append(f"  cost {option['cost']['value']:,.0f} {option['cost']['unit']}")
         for result in option["results"]:
             lines += ["", f"{result['loading']}, {result['condition']}"]
-            lines.append(_row("", "", ["before", "after", "change", "(change)"]))
+            lines.append(_row("", "", ["before", "after", "change", "spread"]))
             for label, key, leaf in _leaves(result["measures"]):
                 change = _number(leaf["change"], key)
                 signed = change if change.startswith("-") or change == "none" else f"+{change}"

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from marshmallow import ValidationError, post_load, validates_schema
+from marshmallow import ValidationError
 
 from climbwright.air.condition import Condition
 from climbwright.air.report import decode_report
@@ -159,8 +159,7 @@ class AirFields(Base):
 
     _air_required = True
 
-    @validates_schema(skip_on_field_errors=True)
-    def check_air(self, data: dict[str, Any], **_: Any) -> None:
+    def check(self, data: dict[str, Any]) -> None:
         """Exactly one form."""
         _check_form(data, self._air_required)
 
@@ -172,8 +171,7 @@ _Single = Base.from_dict(air_fields(listed=False), name="AirValues")
 class DensityAltitudeRequest(AirFields, _Listed):  # type: ignore[valid-type,misc]
     """The air in any form; a form's values may be lists of one length."""
 
-    @post_load
-    def build(self, data: dict[str, Any], **_: Any) -> Condition | None:
+    def build(self, data: dict[str, Any]) -> Condition | None:
         """As a condition."""
         return condition_from(data)
 
@@ -192,8 +190,7 @@ class ConditionSchema(AirFields, _Single):  # type: ignore[valid-type,misc]
         },
     )
 
-    @post_load
-    def build(self, data: dict[str, Any], **_: Any) -> Condition | None:
+    def build(self, data: dict[str, Any]) -> Condition | None:
         """As a condition."""
         return condition_from(data, data.pop("name"))
 
@@ -211,8 +208,7 @@ class AtmosphereRequest(Base):
         metadata={"description": "Temperature above the standard one; 0 when left out.", "example": "20 K"},
     )
 
-    @validates_schema(skip_on_field_errors=True)
-    def check(self, data: dict[str, Any], **_: Any) -> None:
+    def check(self, data: dict[str, Any]) -> None:
         """One of the two altitudes."""
         if ("altitude" in data) == ("geometric_altitude" in data):
             raise ValidationError({"altitude": ["send exactly one of altitude, geometric_altitude"]})
@@ -238,8 +234,7 @@ class CorrectionPointSchema(Base):
         metadata={"description": "The calibrated airspeed there.", "example": "43 kt"},
     )
 
-    @post_load
-    def build(self, data: dict[str, Any], **_: Any) -> CorrectionPoint:
+    def build(self, data: dict[str, Any]) -> CorrectionPoint:
         """As a point."""
         return CorrectionPoint(**data)
 
@@ -297,9 +292,9 @@ class AirspeedRequest(AirFields, _Listed):  # type: ignore[valid-type,misc]
     )
     airspeed_correction = correction_table()
 
-    @validates_schema(skip_on_field_errors=True)
-    def check(self, data: dict[str, Any], **_: Any) -> None:
+    def check(self, data: dict[str, Any]) -> None:
         """One speed; a table that rises."""
+        super().check(data)
         given = [name for name in ("indicated", "calibrated", "equivalent", "true", "mach") if name in data]
         if len(given) != 1:
             raise ValidationError(

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, ClassVar
 
-from marshmallow import ValidationError, post_load, validates_schema
+from marshmallow import ValidationError
 
 from climbwright.aircraft.balance import refuse_crossing
 from climbwright.aircraft.description import (
@@ -53,8 +53,7 @@ class Built(Base):
 
     makes: ClassVar[type]
 
-    @post_load
-    def build(self, data: dict[str, Any], **_: Any) -> Any:
+    def build(self, data: dict[str, Any]) -> Any:
         """As the dataclass."""
         return self.makes(**data)
 
@@ -75,8 +74,7 @@ class MassSchema(Base):
     weight = weight_field("Weight.", "318 kg", required=True, attribute="mass")
     arm = arm_field("Arm.", "0.33 m", required=True)
 
-    @post_load
-    def build(self, data: dict[str, Any], **_: Any) -> Mass:
+    def build(self, data: dict[str, Any]) -> Mass:
         """As a mass."""
         return Mass(**data)
 
@@ -104,8 +102,7 @@ class ScaleSchema(Built):
     tare = weight_field("Chocks and tackle that were weighed too; none when left out.", "1.5 kg", load_default=0.0)
     arm = arm_field("Arm of the wheel.", "0.12 m", required=True)
 
-    @validates_schema(skip_on_field_errors=True)
-    def check(self, data: dict[str, Any], **_: Any) -> None:
+    def check(self, data: dict[str, Any]) -> None:
         """A scale cannot carry less than its tare."""
         if _plain(data["mass"]) < _plain(data["tare"]):
             raise ValidationError({"tare": ["the tare is more than the scale read"]})
@@ -142,8 +139,7 @@ class LimitsSchema(Built):
         attribute="load_factor_mass",
     )
 
-    @validates_schema(skip_on_field_errors=True)
-    def check(self, data: dict[str, Any], **_: Any) -> None:
+    def check(self, data: dict[str, Any]) -> None:
         """Limits in order; a load factor with its weight."""
         if "forward" in data and "aft" in data and data["forward"] >= data["aft"]:
             raise ValidationError({"aft": ["the aft limit must lie behind the forward one"]})
@@ -248,8 +244,7 @@ class LoadingSchema(Base):
         },
     )
 
-    @post_load
-    def build(self, data: dict[str, Any], **_: Any) -> Loading:
+    def build(self, data: dict[str, Any]) -> Loading:
         """As a loading."""
         return Loading(**data)
 
@@ -284,8 +279,7 @@ class StationSchema(Base):
         metadata={"description": "What cannot be burned, as a weight or a volume.", "example": "2 L"}
     )
 
-    @post_load
-    def build(self, data: dict[str, Any], **_: Any) -> Station:
+    def build(self, data: dict[str, Any]) -> Station:
         """As a station, volumes turned into masses."""
         density = data.get("density")
         if "unusable" in data and density is None:
@@ -384,8 +378,7 @@ class PropellerSchema(Built):
         up_to="0.95",
     )
 
-    @validates_schema(skip_on_field_errors=True)
-    def check(self, data: dict[str, Any], **_: Any) -> None:
+    def check(self, data: dict[str, Any]) -> None:
         """The fields of the kind, and only those."""
         if data["kind"] == "constant-efficiency":
             if "efficiency" not in data:
@@ -425,8 +418,7 @@ class StallSchema(Built):
     arm = arm_field("Arm of the CG at which it was flown.", "0.36 m")
     maximum_lift_coefficient = quantity("ratio", "In place of speed and weight.", "1.4", above="0.3", up_to="5")
 
-    @validates_schema(skip_on_field_errors=True)
-    def check(self, data: dict[str, Any], **_: Any) -> None:
+    def check(self, data: dict[str, Any]) -> None:
         """Speed with weight, or a lift coefficient."""
         if ("speed" in data) == ("maximum_lift_coefficient" in data):
             raise ValidationError({"speed": ["send speed and weight, or maximum_lift_coefficient"]})
@@ -508,16 +500,14 @@ class AircraftSchema(Base):
         SpeedLimitsSchema(), load_default=SpeedLimits(), metadata={"description": "The owner's own speed limits."}
     )
 
-    @validates_schema(skip_on_field_errors=True)
-    def check(self, data: dict[str, Any], **_: Any) -> None:
+    def check(self, data: dict[str, Any]) -> None:
         """One empty weight, one kind of balance limit, a table that rises, limits that are ordered."""
         if ("empty" in data) == ("scales" in data):
             raise ValidationError({"empty": ["send exactly one of empty, scales"]})
         check_balance_limits(data["limits"], "envelope" in data, "limits")
         check_rising(data.get("airspeed_correction", ()), "airspeed_correction")
 
-    @post_load
-    def build(self, data: dict[str, Any], **_: Any) -> Aircraft:
+    def build(self, data: dict[str, Any]) -> Aircraft:
         """As an aircraft."""
         data.setdefault("empty", None)
         envelope = data.pop("envelope", None)

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any, ClassVar
 
-from marshmallow import ValidationError, post_load, validates_schema
+from marshmallow import ValidationError
 
 from climbwright.aircraft import changes as model
 from climbwright.answers.comparison import Option
@@ -32,8 +32,7 @@ class ChangeSchema(Base):
         metadata={"description": "Changes that lean on each other carry the same group.", "example": "firewall forward"}
     )
 
-    @post_load
-    def build(self, data: dict[str, Any], **_: Any) -> model.Change:
+    def build(self, data: dict[str, Any]) -> model.Change:
         """As a change."""
         data.pop("kind", None)
         return self.makes(**data)
@@ -157,8 +156,7 @@ class WingChangeSchema(ChangeSchema):
     chord = quantity("length", "New mean chord.", "1.36 m", above="0.1 m", up_to="10 m")
     leading_edge_arm = arm_field("New arm of its leading edge.", "0 m")
 
-    @validates_schema(skip_on_field_errors=True)
-    def check(self, data: dict[str, Any], **_: Any) -> None:
+    def check(self, data: dict[str, Any]) -> None:
         """At least one new number."""
         if not data.keys() & {"area", "span", "chord", "leading_edge_arm"}:
             raise ValidationError({"area": ["send what changes: area, span, chord or leading_edge_arm"]})
@@ -216,8 +214,7 @@ class OptionSchema(Base):
         },
     )
 
-    @post_load
-    def build(self, data: dict[str, Any], **_: Any) -> Option:
+    def build(self, data: dict[str, Any]) -> Option:
         """As an option."""
         for kind in (model.EngineChange, model.PropellerChange):
             places = [i for i, change in enumerate(data["changes"]) if isinstance(change, kind)]

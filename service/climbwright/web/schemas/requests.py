@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 from typing import Any
 
-from marshmallow import ValidationError, fields, post_load, validates_schema
+from marshmallow import ValidationError, fields
 
 from climbwright.aircraft.changes import Add, Change, Move, Remove, StationChange
 from climbwright.aircraft.description import Limits, Mass, Station
@@ -65,9 +65,9 @@ class StallSpeedRequest(AirFields, _StallAir):  # type: ignore[valid-type,misc]
         "ratio", "Gain of the greatest lift coefficient.", "10 %", above="-0.5", up_to="1", listed=True
     )
 
-    @validates_schema(skip_on_field_errors=True)
-    def check(self, data: dict[str, Any], **_: Any) -> None:
+    def check(self, data: dict[str, Any]) -> None:
         """One way to know the stall; bank or load factor."""
+        super().check(data)
         flown = data.keys() & {"reference_speed", "reference_weight"}
         wing = data.keys() & {"wing_area", "maximum_lift_coefficient"}
         if not ((len(flown) == 2 and not wing) or (len(wing) == 2 and not flown)):
@@ -125,16 +125,15 @@ class ClimbEstimateRequest(AirFields, _EstimateAir):  # type: ignore[valid-type,
         up_to="150 kt",
     )
 
-    @validates_schema(skip_on_field_errors=True)
-    def check(self, data: dict[str, Any], **_: Any) -> None:
+    def check(self, data: dict[str, Any]) -> None:
         """One kind of propeller."""
+        super().check(data)
         if "efficiency" in data:
             extra = [n for n in ("pitch_class", "best_efficiency", "best_efficiency_speed") if n in data]
             if extra:
                 raise ValidationError({extra[0]: ["efficiency stands for all speeds: leave it or this out"]})
 
-    @post_load
-    def build(self, data: dict[str, Any], **_: Any) -> ClimbInputs:
+    def build(self, data: dict[str, Any]) -> ClimbInputs:
         """As the known inputs."""
         condition = condition_from(data, "air")
         return ClimbInputs(condition=condition, **data)  # type: ignore[arg-type]
@@ -254,8 +253,7 @@ class BalanceRequest(Base):
     )
     envelope = envelope_field(post_only=True)
 
-    @validates_schema(skip_on_field_errors=True)
-    def check(self, data: dict[str, Any], **_: Any) -> None:
+    def check(self, data: dict[str, Any]) -> None:
         """Something to weigh; limits that agree."""
         if "empty" in data and "scales" in data:
             raise ValidationError({"scales": ["send only one of empty, scales"]})
@@ -269,8 +267,7 @@ class BalanceRequest(Base):
             missing = "leading_edge_arm" if "chord" in data else "chord"
             raise ValidationError({missing: ["chord and leading_edge_arm go together"]})
 
-    @post_load
-    def build(self, data: dict[str, Any], **_: Any) -> BalanceInputs:
+    def build(self, data: dict[str, Any]) -> BalanceInputs:
         """As the inputs of a balance."""
         stations = _changed_stations(data["stations"], data["changes"])
         _check_loading(data["loading"], stations)
