@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-__all__ = ["Floats", "Measured", "Number", "Numbers", "floats", "scalar_if_0d"]
+__all__ = ["Floats", "Measured", "Number", "Numbers", "floats", "middle", "scalar_if_0d"]
 
 Numbers = ArrayLike
 Floats = Any  # numpy.float64 or NDArray[numpy.float64]: a function of floats answers with a float
@@ -30,6 +30,13 @@ def floats(*arguments: Numbers) -> list[NDArray[np.float64]]:
         An argument is not numeric.
     """
     return [np.asarray(argument, dtype=np.float64) for argument in arguments]
+
+
+def middle(value: Number) -> float:
+    """The central case of a number that may carry a spread: as it came, or laid out along its first axis."""
+    if isinstance(value, float):
+        return value
+    return float(value.value if isinstance(value, Measured) else np.ravel(value)[0])
 
 
 def scalar_if_0d(array: Any) -> Any:

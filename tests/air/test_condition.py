@@ -7,8 +7,9 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from climbwright.air import standard
-from climbwright.air.condition import Condition, air_of
+from climbwright.air.condition import Condition, air_of, refuse_beyond
 from climbwright.air.moist import saturation_vapour_pressure
+from climbwright.air.state import Air
 from climbwright.refusal import Refusal
 
 HIGH_STRIP, WARM = 1646.0, 304.15
@@ -72,11 +73,9 @@ def test_an_array_of_conditions_broadcasts():
         (Condition(density_altitude=33000.0), "/density_altitude", "outside the standard atmosphere"),
         (Condition(density_altitude=-5100.0), "/density_altitude", "outside the standard atmosphere"),
         (Condition(pressure_altitude=40000.0, oat=220.0), "/pressure_altitude", "outside the standard atmosphere"),
-        (Condition(station_pressure=1013.25, oat=288.0), "/oat", "outside the standard atmosphere"),
         (Condition(station_pressure=500.0, oat=288.0), "/station_pressure", "check the value and its unit"),
         (Condition(station_pressure=2.5e5, oat=288.0), "/station_pressure", "outside the standard atmosphere"),
         (Condition(elevation=0.0, qnh=3.0e5, oat=288.0), "/qnh", "outside the standard atmosphere"),
-        (Condition(pressure_altitude=0.0, oat=120.0), "/oat", "outside the standard atmosphere"),
         (Condition(pressure_altitude=0.0, oat=288.0, dew_point=288.1), "/dew_point", "dew point is above"),
         (Condition(pressure_altitude=0.0, temperature_offset=0.0, dew_point=288.2), "/dew_point", "dew point is above"),
         (Condition(pressure_altitude=0.0, oat=400.0, relative_humidity=1.0), "/oat", "mostly vapour"),
@@ -100,3 +99,25 @@ def test_refuses_with_the_place(condition, pointer, message):
 def test_one_bad_member_of_an_array_refuses_all(condition, message):
     with pytest.raises(Refusal, match=message):
         air_of(condition)
+
+
+@pytest.mark.parametrize(
+    ("air", "pointer"),
+    [
+        (Air(1013.25, 288.0), "/conditions/0/oat"),  # hectopascals sent as pascals
+        (Air(101325.0, 120.0), "/conditions/0/oat"),  # denser than any standard air
+        (Air(101325.0, np.array([288.0, 120.0, 110.0])), "/conditions/1/oat"),
+        (Air(np.array([[101325.0, 101325.0, 1013.25]]), 288.0), "/conditions/2/oat"),
+    ],
+)
+def test_refuses_air_as_dense_as_no_standard_air(air, pointer):
+    with pytest.raises(Refusal, match="outside the standard atmosphere") as refused:
+        refuse_beyond(air, "/conditions/{}/oat")
+    assert refused.value.where == pointer
+
+
+@pytest.mark.parametrize(
+    "air", [Air(101325.0, 288.0), Air(np.array([101325.0, 60000.0]), np.array([[320.0], [250.0]]))]
+)
+def test_accepts_air_met_outdoors(air):
+    refuse_beyond(air, "/conditions/{}/oat")

@@ -154,6 +154,7 @@ CALLS |= {
 
 # Public, and no function of numbers: they read a text, check or rebuild a description.
 NOT_NUMBERS = {
+    "air.condition.refuse_beyond",
     "air.report.decode_report",
     "aircraft.balance.refuse_crossing",
     "aircraft.changes.apply",

@@ -6,6 +6,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = ROOT / "openapi" / "examples"
+REQUESTS = Path(__file__).parent / "requests"
 PUBLISHED = Path(__file__).parent / "published"
 COMPANIONS = ROOT / "tests" / "published" / "data"  # tables of check values shared with the function-level tests
 OPERATIONS = (

@@ -4,7 +4,7 @@ import pytest
 
 from climbwright.web import create_app
 
-from .asking import EXAMPLES
+from .asking import EXAMPLES, REQUESTS
 
 
 @pytest.fixture(scope="session")
@@ -23,5 +23,15 @@ def example():
 
     def read(operation):
         return json.loads((EXAMPLES / f"{operation}.json").read_text("utf-8"))
+
+    return read
+
+
+@pytest.fixture
+def given_request():
+    """A fresh copy of a request of these tests' own, whose numbers they work out by hand."""
+
+    def read(operation):
+        return json.loads((REQUESTS / f"{operation}.json").read_text("utf-8"))
 
     return read

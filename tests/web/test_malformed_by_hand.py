@@ -30,7 +30,7 @@ CHANGE = "/options/0/changes"
 PERFORMANCE, COMPARISON, BALANCE = "performance", "comparison", "balance"
 REPORT = "/conditions/1/metar"
 
-# operation, changes to the example, the pointer that the refusal must name
+# operation, changes to the given_request, the pointer that the refusal must name
 CASES = [
     (PERFORMANCE, {"/aircraft/empty/weight": "-371 kg"}, "/aircraft/empty/weight"),
     (PERFORMANCE, {"/aircraft/empty/weight": "0 kg"}, "/aircraft/empty/weight"),
@@ -170,8 +170,8 @@ IDS = [f"{i}-{operation}-{next(iter(changes))}" for i, (operation, changes, _) i
 
 
 @pytest.mark.parametrize(("operation", "changes", "pointer"), CASES, ids=IDS)
-def test_refused_by_name(client, example, operation, changes, pointer):
-    body = example(operation)
+def test_refused_by_name(client, given_request, operation, changes, pointer):
+    body = given_request(operation)
     assert client.post(f"/v1/{operation}", json=body).status_code == 200
     for path, value in changes.items():
         change(body, path, value)

@@ -74,7 +74,7 @@ BODIES = {
 def test_refused(client, body, statuses):
     response = client.post("/v1/atmosphere", data=body, content_type="application/json")
     document = refused(response, *([statuses] if isinstance(statuses, int) else statuses))
-    assert document["errors"]
+    assert document["errors"] or document["status"] == 411
     assert len(response.text) < 60_000
     still_answers(client)
 

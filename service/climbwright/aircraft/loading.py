@@ -8,9 +8,9 @@ import numpy as np
 
 from climbwright.aircraft.balance import combine
 from climbwright.aircraft.description import Mass, Station
-from climbwright.arrays import Number
+from climbwright.arrays import Number, middle
 
-__all__ = ["Amount", "Loading", "between", "burn_path", "load", "loaded_mass"]
+__all__ = ["Amount", "Loading", "between", "burn_path", "load", "loaded_mass", "misloaded"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +51,35 @@ def loaded_mass(amount: Amount | None, station: Station) -> Number:
     if isinstance(amount.volume, float) and amount.volume == 0.0:
         return 0.0  # nothing weighs nothing, whatever the density
     return np.multiply(amount.volume, np.nan if station.density is None else station.density)
+
+
+def misloaded(name: str, amount: Amount, stations: Sequence[Station]) -> str | None:
+    """What is wrong with an amount in a station.
+
+    Parameters
+    ----------
+    name : str
+        Name of the station.
+    amount : Amount
+        What it should hold.
+    stations : sequence of Station
+        The station of that name in every aeroplane that has it.
+
+    Returns
+    -------
+    str or None
+        None where it fits.
+    """
+    if not stations:
+        return f"there is no station '{name}'"
+    if amount.volume is not None and all(station.density is None for station in stations):
+        return f"the station '{name}' has no density for a volume: send a weight"
+    for station in stations:
+        if station.capacity is None:
+            continue
+        if middle(loaded_mass(amount, station)) > middle(station.capacity) * (1.0 + 1e-9):
+            return f"this is more than the capacity of '{name}': send its capacity or less"
+    return None
 
 
 def load(parts: Sequence[Mass], stations: Sequence[Station], amounts: Mapping[str, Amount]) -> Mass:

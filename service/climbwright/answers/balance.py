@@ -8,13 +8,13 @@ import numpy as np
 from climbwright.aircraft.balance import chord_fraction, margins, weigh
 from climbwright.aircraft.changes import Change, moved_parts
 from climbwright.aircraft.description import Limits, Mass, Scale, Station
-from climbwright.aircraft.loading import Amount, between, burn_path, loaded_mass
+from climbwright.aircraft.loading import Amount, between, burn_path, loaded_mass, misloaded
 from climbwright.answers.cautions import below_minimum, leaves_limits, outside, over_maximum
 from climbwright.answers.evaluation import BURN_STEPS
 from climbwright.answers.notes import Caution
 from climbwright.answers.single import Single
 from climbwright.answers.spread import lay_out, standard_deviation
-from climbwright.arrays import Floats, Number
+from climbwright.arrays import Floats, Number, middle
 from climbwright.refusal import Refusal
 
 __all__ = ["BalanceAnswer", "BalanceInputs", "balance"]
@@ -60,9 +60,10 @@ def balance(inputs: BalanceInputs) -> BalanceAnswer:
     Raises
     ------
     Refusal
-        The total is not above zero.
+        The total is not above zero, or a station is loaded with what it cannot hold.
     """
     laid, cases = lay_out(inputs, axes=0)
+    _refuse_loading(laid)
     weighed = [weigh(laid.scales)] if laid.scales else []
     parts = [*weighed, *laid.parts, *(part for change in laid.changes for part in moved_parts(change))]
     path = burn_path(parts, laid.stations, laid.amounts)
@@ -72,6 +73,14 @@ def balance(inputs: BalanceInputs) -> BalanceAnswer:
     totals, inside = _totals(path[0], laid, cases)
     burn = [(name, *_totals(point, laid, cases)) for name, point in zip(tanks, path[1:], strict=True)]
     return BalanceAnswer(totals, inside, burn, _cautions(path, laid, inside))
+
+
+def _refuse_loading(inputs: BalanceInputs) -> None:
+    table = {station.name: station for station in inputs.stations}
+    for name, amount in inputs.amounts.items():
+        problem = misloaded(name, amount, [table[name]] if name in table else [])
+        if problem is not None:
+            raise Refusal(f"/loading/{name.replace('~', '~0').replace('/', '~1')}", problem)
 
 
 def _totals(point: Mass, inputs: BalanceInputs, cases: int) -> tuple[dict[str, Single], bool | None]:
@@ -97,26 +106,22 @@ def _totals(point: Mass, inputs: BalanceInputs, cases: int) -> tuple[dict[str, S
     return {name: Single(value[0], standard_deviation(value)) for name, value in wide.items()}, inside
 
 
-def _central(value: Number) -> float:
-    return float(np.ravel(value)[0])
-
-
 def _cautions(path: Sequence[Mass], inputs: BalanceInputs, inside: bool | None) -> list[Caution]:
     start, limits = path[0], inputs.limits
-    found = margins(_central(start.mass), _central(start.arm), limits)
+    found = margins(middle(start.mass), middle(start.arm), limits)
     cautions: list[Caution] = []
     if found.mass < 0.0:
-        cautions.append(over_maximum(_central(start.mass), float(found.mass), "/maximum_weight"))
+        cautions.append(over_maximum(middle(start.mass), float(found.mass), "/maximum_weight"))
     if found.arm < 0.0:
-        cautions.append(outside(_central(start.arm), found, ""))
+        cautions.append(outside(middle(start.arm), found, ""))
     elif inside:
         points = between(path, BURN_STEPS)
-        worst = min((float(margins(_central(p.mass), _central(p.arm), limits).arm) for p in points), default=0.0)
+        worst = min((float(margins(middle(p.mass), middle(p.arm), limits).arm) for p in points), default=0.0)
         if worst < 0.0:
             cautions.append(leaves_limits(worst, "/stations"))
     for station in inputs.stations:
         held = inputs.amounts.get(station.name)
-        mass = 0.0 if held is None else _central(loaded_mass(held, station))
-        if station.minimum is not None and mass < _central(station.minimum):
-            cautions.append(below_minimum(station.name, mass, _central(station.minimum), "/loading"))
+        mass = 0.0 if held is None else middle(loaded_mass(held, station))
+        if station.minimum is not None and mass < middle(station.minimum):
+            cautions.append(below_minimum(station.name, mass, middle(station.minimum), "/loading"))
     return cautions

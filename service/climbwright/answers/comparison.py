@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 from climbwright.air.condition import Condition, air_of, refuse_beyond
 from climbwright.aircraft.balance import weigh
 from climbwright.aircraft.changes import Change, Money, apply
-from climbwright.aircraft.description import Aircraft, Station
-from climbwright.aircraft.loading import Amount, Loading, loaded_mass
+from climbwright.aircraft.description import Aircraft
+from climbwright.aircraft.loading import Loading, misloaded
 from climbwright.aircraft.propulsion import settled
 from climbwright.aircraft.starting_values import complete, complete_changes
 from climbwright.answers.assumptions import assumed_in
@@ -20,7 +20,7 @@ from climbwright.answers.measures import MEASURES
 from climbwright.answers.notes import EXCEEDED, Assumed, Caution, assumed_start
 from climbwright.answers.spread import central, lay_out, standard_deviation
 from climbwright.answers.stacking import AXES, stack
-from climbwright.arrays import Measured, Number
+from climbwright.arrays import Number, middle
 from climbwright.refusal import Refusal
 
 __all__ = ["Answer", "Estimates", "Gain", "Option", "OptionAnswer", "compare", "perform"]
@@ -275,7 +275,7 @@ def _refuse_loadings(aircraft: Sequence[Aircraft], loadings: Sequence[Loading]) 
     for i, loading in enumerate(loadings):
         for name, amount in loading.stations.items():
             stations = [table[name] for table in tables if name in table]
-            problem = _misloaded(name, amount, stations)
+            problem = misloaded(name, amount, stations)
             if problem is None:
                 continue
             if not stations:
@@ -284,34 +284,12 @@ def _refuse_loadings(aircraft: Sequence[Aircraft], loadings: Sequence[Loading]) 
             raise Refusal(f"/loadings/{i}/stations/{name.replace('~', '~0').replace('/', '~1')}", problem)
 
 
-def _misloaded(name: str, amount: Amount, stations: Sequence[Station]) -> str | None:
-    """What is wrong with an amount in a station of this name, in any of the aeroplanes that have it."""
-    if not stations:
-        return f"there is no station '{name}'"
-    if amount.volume is not None and all(station.density is None for station in stations):
-        return f"the station '{name}' has no density for a volume: send a weight"
-    for station in stations:
-        if station.capacity is None:
-            continue
-        held = _middle(loaded_mass(amount, station))
-        if held > _middle(station.capacity) * (1.0 + 1e-9):
-            return f"this is more than the capacity of '{name}': send its capacity or less"
-    return None
-
-
-def _middle(value: Number) -> float:
-    """The central case of a number that may carry a spread."""
-    if isinstance(value, float):
-        return value
-    return float(value.value if isinstance(value, Measured) else np.ravel(value)[0])
-
-
 def _option(option: Option, where: str, cautions: list[Caution], names: list[str], change: Array) -> OptionAnswer:
     codes = {caution.code for caution in cautions}
     cost = total_cost(option.changes, where)
     gain = None
     if cost is not None:
-        amount = float(_middle(cost.amount))
+        amount = float(middle(cost.amount))
         gain = Gain(
             _per(amount, change[names.index("best_climb_rate")]),
             _per(amount, change[names.index("power_available")]),
@@ -340,4 +318,4 @@ def total_cost(changes: Sequence[Change], where: str) -> Money | None:
     for cost, here in costs:
         if cost.currency != currency:
             raise Refusal(f"{here}/cost", f"costs of one option must be in one currency: send {currency}")
-    return Money(sum(float(_middle(cost.amount)) for cost, _ in costs), currency)
+    return Money(sum(float(middle(cost.amount)) for cost, _ in costs), currency)

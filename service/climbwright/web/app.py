@@ -48,7 +48,7 @@ def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
 
 def _respond(problem: Problem) -> Response:
     document = json.dumps(problem.document(), ensure_ascii=True, allow_nan=False)
-    headers = {"Cache-Control": "no-store", **problem.headers}
+    headers = {"Cache-Control": "no-store", "Vary": "Accept, Origin", **problem.headers}
     return Response(document, status=problem.status, content_type=MEDIA_TYPE, headers=headers)
 
 

@@ -105,17 +105,22 @@ def _etag(operation: Operation, wish: _Wish, options: Mapping[str, str], query: 
 
 
 def _get(operation: Operation, schema: Schema) -> Response:
-    repeated = {field.data_key or name for name, field in schema.load_fields.items() if name.startswith("listed_")}
-    options, query = _split(read_query(request, repeated))
     try:
-        wish = _wish(options)
-        tag = _etag(operation, wish, options, query)
-        same = tag in request.if_none_match
-        response = Response(status=304) if same else answer(operation, schema, query, wish)
+        return _queried(operation, schema)
     except Problem as problem:
-        if options.get("errors") == "text" and problem.status in (400, 422):
+        # read leniently: the wish must be known even where the rest of the query cannot be read
+        if request.args.get("errors") == "text" and problem.status in (400, 422):
             return Response(_cell(problem), content_type=FORMATS["text"], headers={"Cache-Control": "no-store"})
         raise
+
+
+def _queried(operation: Operation, schema: Schema) -> Response:
+    repeated = {field.data_key or name for name, field in schema.load_fields.items() if name.startswith("listed_")}
+    options, query = _split(read_query(request, repeated))
+    wish = _wish(options)
+    tag = _etag(operation, wish, options, query)
+    same = tag in request.if_none_match
+    response = Response(status=304) if same else answer(operation, schema, query, wish)
     response.set_etag(tag)
     response.headers["Cache-Control"] = "private, max-age=300"
     return response

@@ -51,7 +51,6 @@ def _body_bytes(request: Request, most: int) -> bytes:
         413,
         "Content Too Large",
         f"the body is larger than {most} bytes: send less",
-        errors=[{"pointer": "", "detail": f"the whole body must be at most {most} bytes"}],
     )
 
 

@@ -23,7 +23,7 @@ from climbwright.aircraft.description import (
 )
 from climbwright.aircraft.loading import Amount, Loading
 from climbwright.aircraft.starting_values import AIRFRAME_CLASSES, LAPSE_CONSTANTS, PITCH_CLASSES
-from climbwright.arrays import Measured
+from climbwright.arrays import middle
 from climbwright.refusal import Refusal
 from climbwright.units import QuantityError, parse, spellings
 from climbwright.web.schemas.air import check_rising, correction_table
@@ -104,12 +104,8 @@ class ScaleSchema(Built):
 
     def check(self, data: dict[str, Any]) -> None:
         """A scale cannot carry less than its tare."""
-        if _plain(data["mass"]) < _plain(data["tare"]):
+        if middle(data["mass"]) < middle(data["tare"]):
             raise ValidationError({"tare": ["the tare is more than the scale read"]})
-
-
-def _plain(value: Any) -> float:
-    return float(value.value if isinstance(value, Measured) else value)
 
 
 class EnvelopePointSchema(Built):
@@ -197,7 +193,7 @@ class _Held(Quantity):
                 continue
             if isinstance(number, list):
                 raise ValidationError("this field takes one value, not a list")
-            if not 0.0 <= _plain(number) <= most:
+            if not 0.0 <= middle(number) <= most:
                 raise ValidationError("must be at least 0, and no more than an aeroplane carries")
             return Amount(**{name: number})
         if "is not a unit" in problem or "has no unit" in problem or "bare number" in problem:
@@ -292,10 +288,10 @@ class StationSchema(Base):
 
 def _mass_of(amount: Amount, density: Any, name: str) -> float:
     if amount.mass is not None:
-        return _plain(amount.mass)
+        return middle(amount.mass)
     if density is None:
         raise ValidationError({name: ["a volume needs the density of the station: send density, or a weight"]})
-    return _plain(amount.volume) * _plain(density)
+    return middle(amount.volume) * middle(density)
 
 
 class EngineSchema(Built):

@@ -8,7 +8,6 @@ from marshmallow import ValidationError, fields
 
 from climbwright.aircraft.changes import Add, Change, Move, Remove, StationChange
 from climbwright.aircraft.description import Limits, Mass, Station
-from climbwright.aircraft.loading import Amount
 from climbwright.aircraft.starting_values import AIRFRAME_CLASSES, LAPSE_CONSTANTS, PITCH_CLASSES
 from climbwright.answers.balance import BalanceInputs
 from climbwright.answers.climb_estimate import ClimbInputs
@@ -29,7 +28,7 @@ from climbwright.web.schemas.aircraft import (
     weight_field,
 )
 from climbwright.web.schemas.changes import ChangeField, OptionSchema
-from climbwright.web.schemas.fields import Base, Choice, Listing, Nested, Quantity
+from climbwright.web.schemas.fields import Base, Choice, Listing, Name, Nested, Quantity
 
 __all__ = [
     "BalanceRequest",
@@ -142,6 +141,9 @@ class ClimbEstimateRequest(AirFields, _EstimateAir):  # type: ignore[valid-type,
 _LOAD = re.compile(r"(?:(?P<name>[^:@*]+):)?(?P<amount>[^:@*]+)(?:\*(?P<density>[^:@*]+))?@(?P<arm>[^:@*]+)")
 
 
+_NAME = Name()
+
+
 class LoadField(fields.Field[Any]):
     """``[NAME:]QUANTITY['*'DENSITY]'@'ARM``: one load at its arm."""
 
@@ -154,7 +156,7 @@ class LoadField(fields.Field[Any]):
         match = _LOAD.fullmatch(value.strip())
         if match is None:
             raise ValidationError(f"a load is [NAME:]WEIGHT@ARM or [NAME:]VOLUME*DENSITY@ARM, {example}")
-        name = (match["name"] or "").strip()
+        name = "" if match["name"] is None else _NAME.deserialize(match["name"].strip())
         try:
             where = float(parse(match["arm"], "length"))  # type: ignore[arg-type]
             if match["density"] is None:
@@ -268,9 +270,9 @@ class BalanceRequest(Base):
             raise ValidationError({missing: ["chord and leading_edge_arm go together"]})
 
     def build(self, data: dict[str, Any]) -> BalanceInputs:
-        """As the inputs of a balance."""
+        """As the inputs of a balance; a query's schema leaves out what only a body can say."""
+        data = {"items": (), "changes": (), "stations": (), "loading": {}} | data
         stations = _changed_stations(data["stations"], data["changes"])
-        _check_loading(data["loading"], stations)
         limits = Limits(data.get("maximum_weight"), data.get("forward"), data.get("aft"))
         if "envelope" in data:
             limits = replace(limits, envelope=checked_envelope(data["envelope"]))
@@ -293,17 +295,6 @@ def _changed_stations(stations: tuple[Station, ...], changes: tuple[Change, ...]
         if isinstance(change, StationChange):
             table[change.station.name] = change.station
     return tuple(table.values())
-
-
-def _check_loading(amounts: dict[str, Amount], stations: tuple[Station, ...]) -> None:
-    table = {station.name: station for station in stations}
-    for name, amount in amounts.items():
-        station = table.get(name)
-        if station is None:
-            known = ", ".join(table) or "none is listed in stations"
-            raise ValidationError({"loading": {name: [f"there is no such station: {known}"]}})
-        if amount.volume is not None and station.density is None:
-            raise ValidationError({"loading": {name: ["the station has no density for a volume: send a weight"]}})
 
 
 def _scenes() -> dict[str, Any]:
