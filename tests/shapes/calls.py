@@ -159,6 +159,7 @@ NOT_NUMBERS = {
     "aircraft.balance.refuse_crossing",
     "aircraft.changes.apply",
     "aircraft.changes.weighed",
+    "aircraft.loading.misloaded",
     "aircraft.starting_values.complete",
     "aircraft.starting_values.complete_changes",
 }

@@ -10,12 +10,11 @@ from dataclasses import replace
 
 import numpy as np
 
+from climbwright.air.standard import SEA_LEVEL_DENSITY
 from climbwright.aircraft.description import Drag, Engine, Propeller
 from climbwright.arrays import Floats, Number, floats, scalar_if_0d
 
 __all__ = ["reference_speed", "settled"]
-
-_SEA_LEVEL_DENSITY = 1.225  # [kg/m³]
 
 
 def reference_speed(power: Number, parasite_area: Number) -> Floats:
@@ -34,7 +33,7 @@ def reference_speed(power: Number, parasite_area: Number) -> Floats:
         True airspeed. [m/s]
     """
     p, f = floats(power, parasite_area)
-    return scalar_if_0d(0.95 * np.cbrt(1.5 * p / (_SEA_LEVEL_DENSITY * f)))  # [1]
+    return scalar_if_0d(0.95 * np.cbrt(1.5 * p / (SEA_LEVEL_DENSITY * f)))  # [1]
 
 
 def settled(propeller: Propeller, engine: Engine, drag: Drag) -> Propeller:

@@ -24,7 +24,7 @@ MEASURES = {
     "installed_power_to_weight": Measure("power to weight", "no-such-station"),
     "best_climb_rate": Measure("vertical speed", "no-such-station"),
     "best_climb_speed_calibrated": Measure("speed", "no-such-station"),
-    "best_angle": Measure("angle", "no-such-station"),
+    "best_angle": Measure("angle", "thrust-exceeds-weight"),
     "best_angle_speed_calibrated": Measure("speed", "no-such-station"),
     "climb_gradient": Measure("ratio", "no-way-over-ground"),
     "climb_rate_at_speed": Measure("vertical speed", "no-climb-speed"),

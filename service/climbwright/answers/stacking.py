@@ -57,11 +57,14 @@ def stack(items: Sequence[Any], axis: int) -> Any:
     Returns
     -------
     object
-        The same kind of thing; texts are those of the first.
+        The same kind of thing; of texts, which nothing is computed from, the first.
     """
     first = items[0]
-    if isinstance(first, str) or _same(items):
+    if _same(items):
         return first
+    text = next((item for item in items if isinstance(item, str)), None)
+    if text is not None:
+        return text
     if isinstance(first, tuple):
         return tuple(stack(column, axis) for column in zip(*items, strict=True))
     present = next((item for item in items if item is not None), None)

@@ -27,7 +27,9 @@ class Problem(Exception):
     ) -> None:
         super().__init__(detail)
         self.status, self.title, self.detail, self.kind = status, title, detail, kind
-        self.errors = list(errors)[:_MOST_ERRORS] or [{"pointer": "", "detail": detail}]
+        self.errors = list(errors)[:_MOST_ERRORS]
+        if not self.errors and status < 500:
+            self.errors = [{"pointer": "", "detail": detail}]
         self.headers = dict(headers or {})
 
     def document(self) -> dict[str, Any]:
