@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from climbwright.air.standard import SEA_LEVEL_DENSITY
 from climbwright.aircraft import changes
 from climbwright.aircraft.changes import apply
 from climbwright.aircraft.description import Engine, Mass, Propeller, Station
@@ -119,8 +120,12 @@ def test_the_mounts_power_limit_stays_with_the_mount_unless_a_new_one_is_stated(
 def test_a_pitch_class_places_the_best_speed_for_the_new_engine():
     change = replace(ENGINE, best_efficiency=0.71, best_efficiency_speed=None, speed_ratio=0.8)
     after = apply(AEROPLANE, [change])
-    # 0.8 * 0.95 * (1.5 * 88000 / (1.225 * 0.60))^(1/3)
-    assert_allclose(after.propeller.best_efficiency_speed, 0.8 * 0.95 * (132000.0 / 0.735) ** (1.0 / 3.0), rtol=1e-12)
+    # 0.8 * 0.95 * (1.5 * 88000 / (SEA_LEVEL_DENSITY * 0.60))^(1/3)
+    assert_allclose(
+        after.propeller.best_efficiency_speed,
+        0.8 * 0.95 * (132000.0 / (SEA_LEVEL_DENSITY * 0.60)) ** (1.0 / 3.0),
+        rtol=1e-12,
+    )
 
 
 def test_a_constant_efficiency_stays_with_a_new_engine():
@@ -191,7 +196,7 @@ def test_the_order_of_the_list_does_not_matter(order):
 def test_the_order_does_not_matter_where_a_pitch_class_places_the_speed(order):
     after = apply(AEROPLANE, list(order))
     # of the new engine on the airframe as it was described, wherever the drag stands in the list
-    expected = 0.9 * 0.95 * (1.5 * 88000.0 / (1.225 * 0.60)) ** (1.0 / 3.0)
+    expected = 0.9 * 0.95 * (1.5 * 88000.0 / (SEA_LEVEL_DENSITY * 0.60)) ** (1.0 / 3.0)
     assert_allclose(after.propeller.best_efficiency_speed, expected, rtol=1e-12)
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from numpy.testing import assert_allclose
 
+from climbwright.air.standard import SEA_LEVEL_DENSITY
 from climbwright.aircraft import changes
 from climbwright.aircraft.description import Drag, Engine, Mass, Propeller
 from climbwright.aircraft.propulsion import reference_speed, settled
@@ -177,7 +178,9 @@ def test_a_new_propeller_begins_at_the_class_it_states():
 
 
 def test_reference_speed():
-    assert_allclose(reference_speed(60000.0, 0.6), 0.95 * (1.5 * 60000.0 / (1.225 * 0.6)) ** (1.0 / 3.0), rtol=1e-13)
+    assert_allclose(
+        reference_speed(60000.0, 0.6), 0.95 * (1.5 * 60000.0 / (SEA_LEVEL_DENSITY * 0.6)) ** (1.0 / 3.0), rtol=1e-13
+    )
 
 
 @pytest.mark.parametrize("speed", [None, 44.0])

@@ -45,7 +45,7 @@ def _body_bytes(request: Request, most: int) -> bytes:
     if (request.content_length or 0) <= most:
         try:
             body: bytes = request.environ["wsgi.input"].read(most + 1 if chunked else request.content_length or 0)
-        except OSError:  # what the server raises for chunks that are none, and for a client that went away
+        except Exception:  # each server has its own for chunks that are none and for a client that went away
             raise unreadable("the body ended early or its chunks cannot be read") from None
         if not chunked and len(body) < (request.content_length or 0):
             raise unreadable("the body is shorter than its Content-Length says")
