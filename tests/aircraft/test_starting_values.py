@@ -64,7 +64,7 @@ def test_a_pitch_class_stands_in_for_the_propeller(name):
     near(completed.propeller.best_efficiency, efficiency, 0.07 * efficiency)
     near(completed.propeller.speed_ratio, ratio, 0.08)
     assert_allclose(completed.propeller.static_fraction.value, static, rtol=1e-12)
-    names = {"best_efficiency", "speed_ratio", "static_fraction"}
+    names = {"best_efficiency", "best_efficiency_speed", "static_speed"}
     assert found(used).keys() == {f"/aircraft/propeller/{name}" for name in names}
 
 
@@ -153,7 +153,7 @@ def test_a_new_engine_begins_anew_and_takes_the_propellers_calibration_with_it()
     near(completed.best_efficiency, 0.71, 0.0497)
     near(completed.speed_ratio, 0.80, 0.08)
     engine = {"/changes/0/engine/lapse_constant", "/changes/0/engine/power_margin"}
-    propeller = {"/changes/0/best_efficiency", "/changes/0/speed_ratio", "/changes/0/static_fraction"}
+    propeller = {"/changes/0/best_efficiency", "/changes/0/best_efficiency_speed", "/changes/0/static_speed"}
     assert found(used).keys() == engine | propeller
 
 
@@ -173,7 +173,7 @@ def test_a_new_propeller_begins_at_the_class_it_states():
     )
     (completed,), used = complete_changes([change], AEROPLANE, "/changes")
     near(completed.propeller.best_efficiency, 0.68, 0.0476)
-    names = {"best_efficiency", "speed_ratio", "static_fraction"}
+    names = {"best_efficiency", "best_efficiency_speed", "static_speed"}
     assert found(used).keys() == {f"/changes/0/propeller/{name}" for name in names}
 
 

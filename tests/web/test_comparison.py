@@ -257,7 +257,7 @@ def test_an_engine_change_takes_the_old_ones_calibration_with_it(client, given_r
     body = given_request("comparison")
     body["baseline"]["propeller"]["pitch_class"] = "middle"
     places = [item["where"] for item in send(client, "comparison", with_changes(body, ENGINE))["assumed"]]
-    for where in ("engine/power_margin", "engine/lapse_constant", "best_efficiency", "speed_ratio"):
+    for where in ("engine/power_margin", "engine/lapse_constant", "best_efficiency", "best_efficiency_speed"):
         assert any(p.startswith("/options/0/changes/0/") and p.endswith(where) for p in places), (where, places)
     # the drag was measured on the aeroplane and stays
     assert not [place for place in places if "drag" in place]
@@ -349,3 +349,56 @@ def test_every_quantity_of_a_broken_option_is_finite_or_says_why(client, given_r
     nulls = [quantity for _, quantity in quantities(answer) if quantity["value"] is None]
     assert nulls
     assert all(quantity["reason"] for quantity in nulls)
+
+
+@pytest.mark.parametrize(
+    ("missing", "change"),
+    [
+        (("wing", "chord", "leading_edge_arm"), {"kind": "wing", "chord": "1.5 m", "leading_edge_arm": "0 m"}),
+        (("wing", "chord"), {"kind": "wing", "chord": "1.5 m"}),
+        (("engine", "speed"), ENGINE),
+        (("engine", "lapse_constant", "power_margin"), ENGINE),
+        (("propeller", "static_speed"), {"kind": "drag", "parasite_area_change": "0.01 m2"}),
+        (("propeller", "diameter"), {"kind": "lift", "maximum_lift_gain": "5 %"}),
+    ],
+    ids=lambda value: str(value[0]) if isinstance(value, tuple) else value["kind"],
+)
+@pytest.mark.parametrize("pitch", [None, "climb"])
+def test_a_change_may_know_what_the_baseline_does_not(client, given_request, missing, change, pitch):
+    body = given_request("comparison")
+    part, *names = missing
+    for name in names:
+        del body["baseline"][part][name]
+    if pitch:
+        body["baseline"]["propeller"]["pitch_class"] = pitch
+    response = client.post("/v1/comparison", json=with_changes(body, change | {"name": "only"}))
+    if response.status_code == 200:
+        for pointer, leaf in leaves(response.json):
+            for inner in leaf.values():
+                assert inner["value"] is not None or inner["reason"], pointer
+    else:
+        assert refused(response, 422)["errors"][0]["pointer"]
+
+
+@pytest.mark.parametrize("kinds", [("fixed-pitch", "constant-efficiency"), ("constant-efficiency", "fixed-pitch")])
+def test_propellers_of_different_kinds_side_by_side(client, given_request, kinds):
+    swap = {"removed": {"weight": "11 kg", "arm": "-1.15 m"}, "fitted": {"weight": "9 kg", "arm": "-1.2 m"}}
+    propellers = {
+        "fixed-pitch": {"kind": "fixed-pitch", "pitch_class": "climb", "diameter": "1.75 m"},
+        "constant-efficiency": {"kind": "constant-efficiency", "efficiency": 0.75},
+    }
+    body = given_request("comparison")
+    before, after = kinds
+    body["baseline"]["propeller"] = propellers[before]
+    body["options"] = [
+        {"name": name, "changes": [{"kind": "propeller", "name": "new", "propeller": propellers[name], **swap}]}
+        for name in (after, before)
+    ]
+    answer = send(client, "comparison", body)
+    for option in answer["options"]:
+        for result in option["results"]:
+            assert result["measures"]["best_climb_rate"]["after"]["value"] is not None
+            assert result["measures"]["weight"]["change"]["value"] == pytest.approx(-2.0)
+    # the option that keeps the kind differs from the baseline in weight alone
+    same = answer["options"][1]["results"][0]["measures"]
+    assert same["power_available"]["change"]["value"] == pytest.approx(0.0, abs=1e-9)

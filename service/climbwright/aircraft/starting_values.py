@@ -91,8 +91,9 @@ class _Filler:
     def __init__(self) -> None:
         self.used: list[StartingValue] = []
 
-    def put(self, where: str, name: str, kind: str, value: Measured) -> Measured:
-        self.used.append(StartingValue(f"{where}/{name}", name, kind, value))
+    def put(self, where: str, name: str, kind: str, value: Measured, field: str | None = None) -> Measured:
+        """Note a value; `field` is what the owner would send in its place, where that has another name."""
+        self.used.append(StartingValue(f"{where}/{field or name}", name, kind, value))
         return value
 
 
@@ -207,8 +208,9 @@ def _propeller(propeller: Propeller, engine: Engine, where: str, filler: _Filler
     """Fill a fixed-pitch propeller; where its best-efficiency speed is unknown, the pitch class places it."""
     if propeller.kind == "constant-efficiency":
         return propeller
-    if propeller.static_speed is None and propeller.pitch_class is not None:
-        fraction = filler.put(where, "static_fraction", "ratio", PITCH_CLASSES[propeller.pitch_class].static_fraction)
+    if propeller.static_speed is None and propeller.pitch_class is not None and engine.speed is not None:
+        start = PITCH_CLASSES[propeller.pitch_class].static_fraction
+        fraction = filler.put(where, "static_fraction", "ratio", start, "static_speed")
         propeller = replace(propeller, static_fraction=fraction)
     if propeller.best_efficiency is not None and propeller.best_efficiency_speed is not None:
         return propeller
@@ -220,7 +222,7 @@ def _propeller(propeller: Propeller, engine: Engine, where: str, filler: _Filler
     if best is None:
         best = filler.put(where, "best_efficiency", "ratio", _best_efficiency(propeller, engine, pitch))
     if propeller.best_efficiency_speed is None:
-        ratio = filler.put(where, "speed_ratio", "ratio", pitch.speed_ratio)
+        ratio = filler.put(where, "speed_ratio", "ratio", pitch.speed_ratio, "best_efficiency_speed")
     return replace(propeller, best_efficiency=best, speed_ratio=ratio)
 
 

@@ -53,7 +53,7 @@ def _of_aircraft(aircraft: Aircraft, where: str) -> list[Assumed]:
     if aircraft.propeller.kind == "fixed-pitch" and aircraft.engine.speed is not None:
         known = aircraft.propeller.static_speed is not None or aircraft.propeller.pitch_class is not None
         if known:
-            found.append(Assumed(f"{where}/propeller/static_speed", "rated-speed-reached-level"))
+            found.append(Assumed(f"{where}/engine/speed", "rated-speed-reached-level"))
     return found
 
 

@@ -113,6 +113,8 @@ def _stall(stall: Stall, aircraft: Aircraft, loaded: Mass) -> Floats:
     if all(x is not None for x in (aircraft.tail_arm, stall.arm, wing.chord, wing.leading_edge_arm)):
         centre = np.add(wing.leading_edge_arm, np.multiply(AERODYNAMIC_CENTRE, wing.chord))
         ratio = wing_load_ratio(loaded.arm, stall.arm, centre, aircraft.tail_arm)
+        # an aeroplane stacked beside ones that know more has nan for what it does not know
+        ratio = np.where(np.isnan(centre + stall.arm + aircraft.tail_arm), 1.0, ratio)
     return scaled_stall_speed(stall.speed, stall.mass, loaded.mass, lift_gain=stall.lift_gain, wing_load_ratio=ratio)
 
 
@@ -219,6 +221,7 @@ def _static_speed(aircraft: Aircraft) -> Number:
     propeller, engine = aircraft.propeller, aircraft.engine
     if engine.speed is None:
         return None
-    if propeller.static_speed is not None:
-        return propeller.static_speed
-    return None if propeller.static_fraction is None else np.multiply(propeller.static_fraction, engine.speed)
+    by_class = None if propeller.static_fraction is None else np.multiply(propeller.static_fraction, engine.speed)
+    if propeller.static_speed is None or by_class is None:
+        return by_class if propeller.static_speed is None else propeller.static_speed
+    return np.where(np.isnan(propeller.static_speed), by_class, propeller.static_speed)

@@ -57,7 +57,8 @@ def _notes(body: dict[str, Any]) -> list[str]:
                 if "plus_minus" in value:
                     number += f" +/- {value['plus_minus']:.2g}"
             source = f" ({item['source']})" if "source" in item else ""
-            lines += _wrapped(f"{item['where']}{number}: {item['text']}{source}", "  - ", "    ")
+            where = item["where"] or "(not said)"
+            lines += _wrapped(f"{where}{number}: {item['text']}{source}", "  - ", "    ")
     return lines
 
 
@@ -71,8 +72,7 @@ def flat_text(body: dict[str, Any]) -> str:
     lines = []
     for name, leaf in body.items():
         if isinstance(leaf, dict) and "unit" in leaf:
-            unit = "" if leaf["unit"] == "1" else f" {leaf['unit']}"
-            lines.append(f"{name.replace('_', ' '):34} {_plain(leaf, name)}{unit}")
+            lines.append(f"{name.replace('_', ' '):34} {_plain(leaf, name)}")
         elif isinstance(leaf, bool):
             lines.append(f"{name.replace('_', ' '):34} {'yes' if leaf else 'no'}")
     for step in body.get("fuel_burn", ()):
@@ -85,12 +85,13 @@ def flat_text(body: dict[str, Any]) -> str:
 
 
 def _plain(leaf: dict[str, Any], name: str) -> str:
+    """A quantity with its unit and spread, rounded as the trade rounds it; a list in full."""
+    unit = "" if leaf["unit"] == "1" else f" {leaf['unit']}"
     if leaf["value"] is None:
         return f"none: {leaf['reason']}"
     if isinstance(leaf["value"], list):
-        return ", ".join("none" if number is None else f"{number:.6g}" for number in leaf["value"])
-    spread = f" +/- {leaf['plus_minus']:.3g}" if "plus_minus" in leaf else ""
-    return f"{leaf['value']:.6g}{spread}"
+        return ", ".join("none" if number is None else f"{number:.6g}" for number in leaf["value"]) + unit
+    return " ".join(part for part in (_number(leaf, name), _spread(leaf, name)) if part) + unit
 
 
 def _row(label: str, unit: str, cells: Sequence[str]) -> str:
