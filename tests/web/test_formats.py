@@ -252,3 +252,24 @@ def test_errors_as_text_leaves_other_statuses_and_posts_alone(client, example):
 def test_unknown_errors_value(client):
     response = client.get("/v1/density-altitude", query_string=QUERY | {"errors": "cell"})
     assert refused(response, 422)["errors"][0]["pointer"] == "/errors"
+
+
+def test_pick_of_an_unknown_truth_gives_the_reason(client):
+    response = client.get("/v1/balance", query_string={"load": "318kg@0.33m", "pick": "in_limits"})
+    assert "limits" in refused(response, 422)["detail"].replace("in_limits", "")
+
+
+@pytest.mark.parametrize(
+    ("operation", "query", "named"),
+    [
+        ("climb-estimate", {"power": "100 bhp", "weight": "500 kg", "density_altitude": "0 ft"}, ("hp", "PS")),
+        ("climb-estimate", {"power": "100 cv", "weight": "500 kg", "density_altitude": "0 ft"}, ("hp", "PS")),
+        ("balance", {"load": "20gal*0.72kg/L@1m"}, ("US gal", "imp gal")),
+        ("balance", {"load": "20oz@1m"}, ("gram", "pound")),
+        ("atmosphere", {"altitude": "100"}, ("ft", "m")),
+        ("atmosphere", {"altitude": "100 kt"}, ("ft", "speed")),
+    ],
+)
+def test_a_refused_unit_is_answered_with_the_accepted_ones(client, operation, query, named):
+    detail = refused(client.get(f"/v1/{operation}", query_string=query), 422)["errors"][0]["detail"]
+    assert all(word in detail for word in named), detail

@@ -24,6 +24,7 @@ from climbwright.flight.fixed_pitch import FixedPitch
 from climbwright.flight.power import power_ratio
 from climbwright.flight.rotation import helical_tip_mach, ideal_static_thrust, rotational_speed
 from climbwright.flight.stall import scaled_stall_speed, stall_speed, wing_load_ratio
+from climbwright.refusal import Refusal
 
 __all__ = ["BURN_STEPS", "SERVICE_RATE", "Evaluation", "Flights", "evaluate", "propulsion_of"]
 
@@ -113,6 +114,10 @@ def _stall(stall: Stall, aircraft: Aircraft, loaded: Mass) -> Floats:
     if all(x is not None for x in (aircraft.tail_arm, stall.arm, wing.chord, wing.leading_edge_arm)):
         centre = np.add(wing.leading_edge_arm, np.multiply(AERODYNAMIC_CENTRE, wing.chord))
         ratio = wing_load_ratio(loaded.arm, stall.arm, centre, aircraft.tail_arm)
+        if np.any(ratio <= 0.0):
+            raise Refusal(
+                "", "a CG lies so far off the wing that the tail would carry it: check arms and tail_arm"
+            )
         # an aeroplane stacked beside ones that know more has nan for what it does not know
         ratio = np.where(np.isnan(centre + stall.arm + aircraft.tail_arm), 1.0, ratio)
     return scaled_stall_speed(stall.speed, stall.mass, loaded.mass, lift_gain=stall.lift_gain, wing_load_ratio=ratio)

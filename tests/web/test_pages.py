@@ -1,0 +1,47 @@
+"""The pages beside the operations: there, self-contained, and telling the truth about the operations."""
+
+import json
+import re
+
+import pytest
+
+from .asking import OPERATIONS, SMALL
+
+
+@pytest.mark.parametrize("path", ["/", "/docs"])
+def test_a_page_works_offline(client, path):
+    response = client.get(path)
+    assert response.status_code == 200
+    assert response.mimetype == "text/html"
+    for source in re.findall(r"""(?:src|href)\s*=\s*["']([^"']+)""", response.text):
+        assert not source.startswith(("http:", "https:", "//")), source
+        if source.startswith("/"):
+            assert client.get(source.partition("#")[0]).status_code in (200, 405), source
+    for operation in OPERATIONS:
+        assert f"/v1/{operation}" in response.text or path == "/"
+
+
+def test_the_document_names_every_operation(client):
+    response = client.get("/openapi.json")
+    assert response.status_code == 200
+    assert response.mimetype == "application/json"
+    document = json.loads(response.text)
+    assert document["openapi"].startswith("3.1")
+    for operation in OPERATIONS:
+        methods = document["paths"][f"/v1/{operation}"]
+        assert "post" in methods
+        assert ("get" in methods) == (operation in SMALL)
+
+
+def test_every_documented_example_is_answered(client):
+    document = json.loads(client.get("/openapi.json").text)
+    asked = 0
+    for operation in OPERATIONS:
+        media = document["paths"][f"/v1/{operation}"]["post"]["requestBody"]["content"]["application/json"]
+        examples = [entry["value"] for entry in media.get("examples", {}).values()]
+        examples += [media["example"]] if "example" in media else []
+        for body in examples:
+            response = client.post(f"/v1/{operation}", json=body)
+            assert response.status_code == 200, response.text
+            asked += 1
+    assert asked >= len(OPERATIONS)
