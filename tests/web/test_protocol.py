@@ -53,11 +53,16 @@ def test_not_found(client, path, method):
     assert "/docs" in document["detail"]
 
 
-@pytest.mark.parametrize("operation", OPERATIONS)
-@pytest.mark.parametrize("method", ["GET", "HEAD", "PUT", "DELETE", "PATCH", "TRACE"])
+NOT_ALLOWED = [
+    (operation, method)
+    for operation in OPERATIONS
+    for method in ("GET", "HEAD", "PUT", "DELETE", "PATCH", "TRACE")
+    if not (operation in SMALL and method in ("GET", "HEAD"))
+]
+
+
+@pytest.mark.parametrize(("operation", "method"), NOT_ALLOWED)
 def test_method_not_allowed(client, operation, method):
-    if operation in SMALL and method in ("GET", "HEAD"):
-        pytest.skip("the operation takes this method")
     response = client.open(f"/v1/{operation}", method=method)
     assert response.status_code == 405
     allowed = {word.strip() for word in response.headers["Allow"].split(",")}

@@ -115,9 +115,7 @@ def _stall(stall: Stall, aircraft: Aircraft, loaded: Mass) -> Floats:
         centre = np.add(wing.leading_edge_arm, np.multiply(AERODYNAMIC_CENTRE, wing.chord))
         ratio = wing_load_ratio(loaded.arm, stall.arm, centre, aircraft.tail_arm)
         if np.any(ratio <= 0.0):
-            raise Refusal(
-                "", "a CG lies so far off the wing that the tail would carry it: check arms and tail_arm"
-            )
+            raise Refusal("", "a CG lies so far off the wing that the tail would carry it: check arms and tail_arm")
         # an aeroplane stacked beside ones that know more has nan for what it does not know
         ratio = np.where(np.isnan(centre + stall.arm + aircraft.tail_arm), 1.0, ratio)
     return scaled_stall_speed(stall.speed, stall.mass, loaded.mass, lift_gain=stall.lift_gain, wing_load_ratio=ratio)
@@ -209,7 +207,8 @@ def _turn(
         static = _static_speed(aircraft)
         if propeller.diameter is not None:
             ideal = ideal_static_thrust(power, propeller.diameter, air.density)
-            answer.checks["static_thrust_ratio"] = propulsion.thrust(0.0, phi, sigma) / ideal
+            with np.errstate(invalid="ignore"):  # no power, no thrust, no ratio
+                answer.checks["static_thrust_ratio"] = propulsion.thrust(0.0, phi, sigma) / ideal
         if static is None:
             return
         rated_airspeed = propulsion.greatest_level_speed(airframe, 1.0, 1.0)

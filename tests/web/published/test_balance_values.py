@@ -6,6 +6,7 @@ from ..asking import near, send
 from .weighings import CASES, FIG_9_5
 
 INCHES = "us,length:in"
+LOADS = [case for case in CASES if not isinstance(case[1], dict)]
 
 
 def _answer(client, request):
@@ -28,11 +29,9 @@ def test_agrees_with_published_value(client, case):
     assert near(found, expected, tolerance), (found, source)
 
 
-@pytest.mark.parametrize("case", CASES, ids=[f"{i}-{case[0]}-{case[2]}" for i, case in enumerate(CASES)])
+@pytest.mark.parametrize("case", LOADS, ids=[f"{i}-{case[0]}-{case[2]}" for i, case in enumerate(LOADS)])
 def test_loads_of_a_query_may_stand_in_a_body(client, case):
     _, request, field, expected, tolerance, source, _ = case
-    if isinstance(request, dict):
-        pytest.skip("the row is a body already")
     loads, fields = request
     answer = send(client, "balance", {"load": list(loads), **fields}, units=INCHES)
     found = answer[field] if field == "in_limits" else answer[field]["value"]

@@ -7,6 +7,7 @@ import numpy as np
 
 from climbwright.web.problems import Problem, not_answerable, not_understood
 from climbwright.web.schemas.fields import pointer_part
+from climbwright.web.wording import REASONS
 
 __all__ = ["pick"]
 
@@ -84,6 +85,8 @@ def _text(found: Any) -> str:
         if found["value"] is None:
             raise not_answerable("", f"this value does not exist: {found['reason']}")
         found = found["value"]
+    if found is None:  # the one answer that is neither yes nor no
+        raise not_answerable("", f"this value does not exist: {REASONS['no-limits']}")
     if isinstance(found, bool):
         return "true" if found else "false"
     if isinstance(found, int | float):
