@@ -106,9 +106,17 @@ def run(command: list[str | Path], log: Path) -> bool:
     return code == 0
 
 
+def usable() -> bool:
+    """Whether .venv has a working Python of ours and pip, and was made here: its programs know its full path."""
+    activate = VENV / "bin" / "activate"
+    if not (PYTHON.exists() and activate.exists() and str(VENV) in activate.read_text(errors="replace")):
+        return False
+    return subprocess.run([PYTHON, "-I", "-c", FITS], stderr=subprocess.DEVNULL).returncode == 0
+
+
 def make_environment() -> None:
-    """.venv at the root, made anew when its Python is gone or not one of ours."""
-    if PYTHON.exists() and subprocess.run([PYTHON, "-I", "-c", FITS], stderr=subprocess.DEVNULL).returncode == 0:
+    """.venv at the root, made anew when it is not usable."""
+    if usable():
         return
     try:
         import ensurepip  # noqa: F401  Debian packs it apart from Python
@@ -129,9 +137,7 @@ def install(wanted: str) -> None:
     """Environment, locked packages and the package itself; nothing if they are there already."""
     make_environment()
     locks = list(dict.fromkeys([LOCKS["service"], LOCKS[wanted]]))
-    # The root belongs to the stamp: an editable install knows the package by its full path.
-    parts = [os.fsencode(ROOT), *(path.read_bytes() for path in [*locks, ROOT / "pyproject.toml"])]
-    state = hashlib.sha256(b"\0".join(parts)).hexdigest()
+    state = hashlib.sha256(b"\0".join(path.read_bytes() for path in [*locks, ROOT / "pyproject.toml"])).hexdigest()
     stamp = VENV / f"installed-{wanted}"
     if stamp.exists() and stamp.read_text() == state:
         return

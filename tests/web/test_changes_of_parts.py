@@ -126,3 +126,15 @@ def test_propellers_of_different_kinds_side_by_side(client, given_request, kinds
     # the option that keeps the kind differs from the baseline in weight alone
     same = answer["options"][1]["results"][0]["measures"]
     assert same["power_available"]["change"]["value"] == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_volume_in_a_station_that_loses_its_density(client, given_request):
+    # the loading is in litres; after the change nothing says what a litre weighs, which is the reason to give
+    bare = {"kind": "station", "name": "solid", "station": {"name": "fuel", "arm": "0.66 m"}}
+    response = client.post("/v1/comparison", json=with_changes(given_request("comparison"), bare))
+    if response.status_code == 422:
+        assert "density" in refused(response, 422)["detail"]
+    else:
+        after = only(response.json)["results"][0]["measures"]["weight"]["after"]
+        assert after["value"] is None
+        assert "density" in after["reason"]

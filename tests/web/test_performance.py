@@ -260,3 +260,20 @@ def _plain(ballast):
         "drag": {"parasite_area": "0.5 m2", "span_efficiency": 0.75},
         "stalls": [{"configuration": "clean", "speed": "38 kt", "weight": "450 kg"}],
     }
+
+
+@pytest.mark.parametrize("altitude", ["0 ft", "60000 ft"])
+def test_an_engine_cannot_stand_still_faster_than_its_rated_speed(client, given_request, altitude):
+    # a static speed above the rated one would deliver more power than is available: refused, or said
+    aircraft = known(given_request)
+    aircraft["propeller"]["static_speed"] = "3700 rpm"
+    body = {"aircraft": aircraft, "loadings": [{"name": "one", "stations": SOLO}],
+            "conditions": [{"name": "here", "density_altitude": altitude}]}  # fmt: skip
+    response = client.post("/v1/performance", json=body)
+    if response.status_code == 422:
+        assert refused(response, 422)["errors"][0]["pointer"].startswith("/aircraft/")
+        return
+    assert response.status_code == 200, response.text
+    found = response.json["results"][0]["measures"]
+    assert any("static" in caution["text"] or "rated speed" in caution["text"] for caution in response.json["cautions"])
+    assert found["power_delivered"]["value"] is not None or "static" in found["power_delivered"]["reason"]

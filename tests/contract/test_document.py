@@ -1,0 +1,162 @@
+"""The committed OpenAPI document: up to date, valid, and true of what the service answers."""
+
+import json
+import re
+
+import jsonschema
+import pytest
+from openapi_spec_validator import validate
+from referencing import Registry, Resource
+from referencing.jsonschema import DRAFT202012
+
+from climbwright.answers.cautions import cautions_of
+from climbwright.answers.notes import EXCEEDED
+from climbwright.web import create_app, openapi
+from climbwright.web.operations import OPERATIONS
+from climbwright.web.wording import ASSUMED, CAUTIONS, LABELS
+
+DOCUMENT = json.loads((openapi.ROOT / "openapi.json").read_text("utf-8"))
+ROOT = "urn:document"
+REGISTRY = Registry().with_resource(ROOT, Resource(contents=DOCUMENT, specification=DRAFT202012))
+METHODS = [(path, method) for path, item in DOCUMENT["paths"].items() for method in item]
+
+
+@pytest.fixture(scope="module")
+def client():
+    return create_app({}).test_client()
+
+
+def checked(instance, schema):
+    """Refuse an instance that does not fit a schema of the document."""
+    located = {"$ref": f"{ROOT}#{schema['$ref'].removeprefix('#')}"} if "$ref" in schema else schema
+    jsonschema.Draft202012Validator(located, registry=REGISTRY).validate(instance)
+
+
+def close(got, documented, where=""):
+    """Refuse an answer that differs from the documented one by more than the document's six digits."""
+    if isinstance(documented, dict):
+        assert got.keys() == documented.keys(), where
+        for name in documented:
+            if name != "provenance":
+                close(got[name], documented[name], f"{where}/{name}")
+    elif isinstance(documented, list):
+        assert len(got) == len(documented), where
+        for i, pair in enumerate(zip(got, documented, strict=True)):
+            close(*pair, f"{where}/{i}")
+    elif isinstance(documented, float):
+        assert got == pytest.approx(documented, rel=6e-6, abs=1e-9), where
+    else:
+        assert got == documented, where
+
+
+def test_the_document_is_up_to_date():
+    text = json.dumps(openapi.build_document(), indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    assert (openapi.ROOT / "openapi.json").read_text("utf-8") == text
+
+
+def test_drift_is_noticed(tmp_path, monkeypatch, capsys):
+    (tmp_path / "examples").symlink_to(openapi.ROOT / "examples")
+    monkeypatch.setattr(openapi, "ROOT", tmp_path)
+    (tmp_path / "openapi.json").write_text("{}", "utf-8")
+    assert openapi.main(["--check"]) == 1
+    assert "out of date" in capsys.readouterr().out
+    assert openapi.main([]) == 0
+    assert openapi.main(["--check"]) == 0
+
+
+def test_the_document_is_valid():
+    validate(DOCUMENT)
+
+
+def test_the_service_serves_the_committed_document(client):
+    assert client.get("/openapi.json").json == DOCUMENT
+
+
+@pytest.mark.parametrize("operation", OPERATIONS.values(), ids=OPERATIONS)
+def test_the_documented_example_is_answered_as_documented(client, operation):
+    post = DOCUMENT["paths"][f"/v1/{operation.name}"]["post"]
+    body = post["requestBody"]["content"]["application/json"]
+    answer = post["responses"]["200"]["content"]["application/json"]
+    request = body["examples"]["invented"]["value"]
+    checked(request, body["schema"])
+    response = client.post(f"/v1/{operation.name}", json=request)
+    assert response.status_code == 200
+    checked(response.json, answer["schema"])
+    close(response.json, answer["examples"]["invented"]["value"])
+
+
+@pytest.mark.parametrize("operation", [o for o in OPERATIONS.values() if o.query], ids=lambda o: o.name)
+def test_the_documented_query_is_answered_as_documented(client, operation):
+    get = DOCUMENT["paths"][f"/v1/{operation.name}"]["get"]
+    query = openapi.query_text(openapi.query_example(operation.name))
+    response = client.get(f"/v1/{operation.name}?{query}")
+    assert response.status_code == 200
+    answer = get["responses"]["200"]["content"]["application/json"]
+    checked(response.json, answer["schema"])
+    close(response.json, answer["examples"]["invented"]["value"])
+
+
+@pytest.mark.parametrize("system", ["metric", "us", "si"])
+@pytest.mark.parametrize("name", OPERATIONS)
+def test_answers_fit_their_schema_in_all_units(client, name, system):
+    response = client.post(f"/v1/{name}?units={system}", json=openapi.read_example(name))
+    schema = DOCUMENT["paths"][f"/v1/{name}"]["post"]["responses"]["200"]["content"]["application/json"]["schema"]
+    checked(response.json, schema)
+
+
+def test_a_problem_fits_its_schema(client):
+    for response in (client.get("/nowhere"), client.post("/v1/comparison", json={"a": 1}), client.put("/docs")):
+        checked(response.json, {"$ref": "#/components/schemas/Problem"})
+
+
+def test_a_wrong_answer_does_not_fit(client):
+    answer = client.post("/v1/atmosphere", json={"altitude": "0 ft"}).json
+    schema = {"$ref": "#/components/schemas/AtmosphereAnswer"}
+    checked(answer, schema)
+    for wrong in (
+        {**answer, "extra": 1},
+        {**answer, "density": 1.2},
+        {k: v for k, v in answer.items() if k != "density"},
+    ):
+        with pytest.raises(jsonschema.ValidationError):
+            checked(wrong, schema)
+
+
+@pytest.mark.parametrize(("path", "method"), METHODS)
+def test_every_operation_is_described(path, method):
+    operation = DOCUMENT["paths"][path][method]
+    assert all(operation[name] for name in ("operationId", "summary", "description"))
+    assert {"404", "405", "500"} <= operation["responses"].keys()
+
+
+def test_operation_ids_are_unique():
+    ids = [DOCUMENT["paths"][path][method]["operationId"] for path, method in METHODS]
+    assert len(ids) == len(set(ids))
+
+
+def test_every_code_has_words():
+    source = "".join(
+        (openapi.ROOT.parent / "service" / "climbwright" / place).read_text("utf-8")
+        for place in ("answers/cautions.py", "answers/balance.py", "answers/notes.py")
+    )
+    used = set(re.findall(r'(?:Caution|look)\(\s*"([a-z-]+)"', source)) | set(
+        re.findall(r'^        \("([a-z-]+)", ', source, re.M)
+    )
+    assert len(used) >= 15
+    assert used <= CAUTIONS.keys()
+    assert set(EXCEEDED) <= CAUTIONS.keys()
+    assert cautions_of.__module__ == "climbwright.answers.cautions"
+
+
+def test_every_assumption_has_words():
+    rooms = openapi.ROOT.parent / "service" / "climbwright"
+    source = "".join(path.read_text("utf-8") for path in [*rooms.glob("answers/*.py"), *rooms.glob("web/*.py")])
+    used = set(re.findall(r'Assumed\(\s*(?:f?"[^"]*"),\s*"([a-z_-]+)"', source))
+    assert len(used) >= 10
+    assert used <= ASSUMED.keys()
+
+
+def test_every_measure_has_a_label():
+    from climbwright.answers.measures import MEASURES
+
+    assert MEASURES.keys() == LABELS.keys()

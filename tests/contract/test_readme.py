@@ -1,0 +1,65 @@
+"""The README's calls, made to a real server, answer what the README shows."""
+
+import json
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from climbwright.web.operations import OPERATIONS
+from climbwright.web.settings import PREFIX, SETTINGS
+
+ROOT = Path(__file__).resolve().parents[2]
+README = (ROOT / "README.md").read_text("utf-8")
+CALLS = re.findall(r"```sh\n(curl .*?)\n```\n\n```(\w+)\n(.*?)\n```", README, re.S)
+BUILD = re.compile(r"Build \S+")
+
+
+def same(got, shown):
+    """JSON alike to a part in a million, the build aside."""
+    if isinstance(shown, dict):
+        assert got.keys() == shown.keys()
+        for name in shown.keys() - {"build"}:
+            same(got[name], shown[name])
+    elif isinstance(shown, list):
+        assert len(got) == len(shown)
+        for pair in zip(got, shown, strict=True):
+            same(*pair)
+    elif isinstance(shown, float):
+        assert got == pytest.approx(shown, rel=1e-6)
+    else:
+        assert got == shown
+
+
+@pytest.mark.parametrize(("command", "form", "shown"), CALLS, ids=[call[0].split("/v1/")[1][:40] for call in CALLS])
+def test_the_readme_shows_what_comes_back(server, command, form, shown):
+    said = subprocess.run(
+        ["bash", "-c", command.replace("http://127.0.0.1:8000", server)],
+        capture_output=True, text=True, cwd=ROOT, check=True, timeout=30,
+    ).stdout.strip("\r\n")  # fmt: skip
+    if form == "json":
+        same(json.loads(said), json.loads(shown))
+    elif form == "csv":
+        (heads, cells), (shown_heads, shown_cells) = (
+            [line.strip().split(",") for line in text.split("\n")] for text in (said, shown)
+        )
+        assert heads == shown_heads
+        same([float(cell) for cell in cells], [float(cell) for cell in shown_cells])
+    else:
+        assert BUILD.sub("Build", said) == BUILD.sub("Build", shown)
+
+
+def test_every_operation_is_called():
+    assert {command.split("/v1/")[1].split("?")[0].strip("'") for command, _, _ in CALLS} == set(OPERATIONS)
+
+
+def test_the_job_stands_at_the_top():
+    paragraph = README.split("\n\n")[1]
+    assert "kit aeroplane" in paragraph
+    assert "before you cut metal" in paragraph
+
+
+def test_every_setting_is_in_the_table():
+    for name, (default, _) in SETTINGS.items():
+        assert f"| `{PREFIX}{name}` | {default} |" in README
