@@ -28,9 +28,10 @@ EXAMPLE = ROOT / "openapi" / "examples" / "comparison.json"
 INSTALL_LOG = VENV / "install.log"
 FITS = "import sys, pip; sys.exit(not (3, 11) <= sys.version_info < (3, 14))"
 NAME = f"python{sys.version_info.major}.{sys.version_info.minor}"
+# How pip says that there is no way to an index; with few retries it only says that no index has a locked package.
 UNREACHED = re.compile(
     r"NewConnectionError|NameResolutionError|ConnectTimeout|ProxyError|SSLError|name resolution|"
-    r"Network is unreachable|Connection refused|Read timed out"
+    r"Network is unreachable|Connection refused|Read timed out|from versions: none"
 )
 SECONDS_TO_START = 60
 SECONDS_TO_STOP = 5

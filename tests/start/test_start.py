@@ -137,6 +137,9 @@ def test_shows_before_and_after(installed, port):
 def test_serves_on_and_leaves_nothing(installed, port, asking):
     with started(installed, "Ctrl-C", "--port", port) as process:
         groups = family(process)
+        deadline = time.monotonic() + 10
+        while len(members(groups)) < 3 and time.monotonic() < deadline:  # the first worker answers before the second
+            time.sleep(0.05)
         assert len(members(groups)) == 3  # gunicorn and its two workers
         with urllib.request.urlopen(f"http://127.0.0.1:{port}/openapi.json", timeout=10) as answer:
             assert json.load(answer)["openapi"].startswith("3.1")
@@ -212,18 +215,19 @@ def test_no_venv_module(bare, tmp_path, port):
     assert len(outcome.stderr.splitlines()) == 1
 
 
-def nowhere(port: int) -> dict[str, str]:
+def nowhere(port: int, retries: int = 0) -> dict[str, str]:
     """Variables that leave pip no index but one on this port."""
     index = f"http://127.0.0.1:{port}/simple"
-    return {"PIP_INDEX_URL": index, "PIP_RETRIES": "0", "PIP_CONFIG_FILE": os.devnull, "PIP_FIND_LINKS": ""}
+    return {"PIP_INDEX_URL": index, "PIP_RETRIES": str(retries), "PIP_CONFIG_FILE": os.devnull, "PIP_FIND_LINKS": ""}
 
 
-def test_no_network(bare, port):
-    outcome = start(bare, "--once", "--port", port, **nowhere(port))
+@pytest.mark.parametrize("retries", [0, 1])
+def test_no_network(bare, port, retries):
+    outcome = start(bare, "--once", "--port", port, **nowhere(port, retries))
     assert outcome.returncode == 1
     assert len(lines(outcome.stderr)) == 1
     assert "no way to the package index" in outcome.stderr
-    assert "Connection refused" in (bare / ".venv" / "install.log").read_text()
+    assert "apispec" in (bare / ".venv" / "install.log").read_text()
 
 
 def test_ended_while_installing_leaves_nothing(bare, port, deaf):
@@ -254,6 +258,6 @@ def test_moved_clone_is_installed_anew(bare, tmp_path, port):
     """An environment knows its own place: one that was copied would serve the old place's code."""
     moved = tmp_path / "elsewhere"
     shutil.copytree(bare, moved, symlinks=True)
-    outcome = start(moved, "--install", "service")
-    assert outcome.returncode == 0, outcome.stderr
+    outcome = start(moved, "--install", "service", **nowhere(port))
     assert "Making the environment" in outcome.stderr
+    assert not (moved / ".venv" / "installed-service").exists()

@@ -43,11 +43,10 @@ class Money:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """What every change has: a name, a cost, and a group of changes it leans on."""
+    """What every change has: a name and a cost."""
 
     name: str
     cost: Money | None = None
-    group: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

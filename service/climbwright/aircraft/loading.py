@@ -72,8 +72,8 @@ def misloaded(name: str, amount: Amount, stations: Sequence[Station]) -> str | N
     """
     if not stations:
         return f"there is no station '{name}'"
-    if amount.volume is not None and all(station.density is None for station in stations):
-        return f"the station '{name}' has no density for a volume: send a weight"
+    if amount.volume is not None and any(station.density is None for station in stations):
+        return f"the station '{name}' has no density for a volume, before or after a change: send a weight"
     for station in stations:
         if station.capacity is None:
             continue

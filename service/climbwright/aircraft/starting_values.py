@@ -9,7 +9,8 @@ from dataclasses import dataclass, replace
 
 from climbwright.aircraft.changes import Change, EngineChange, PropellerChange
 from climbwright.aircraft.description import Aircraft, Drag, Engine, Propeller, Stall
-from climbwright.arrays import Measured
+from climbwright.aircraft.propulsion import reference_speed
+from climbwright.arrays import Measured, middle
 from climbwright.refusal import Refusal
 
 __all__ = [
@@ -91,9 +92,8 @@ class _Filler:
     def __init__(self) -> None:
         self.used: list[StartingValue] = []
 
-    def put(self, where: str, name: str, kind: str, value: Measured, field: str | None = None) -> Measured:
-        """Note a value; `field` is what the owner would send in its place, where that has another name."""
-        self.used.append(StartingValue(f"{where}/{field or name}", name, kind, value))
+    def put(self, where: str, name: str, kind: str, value: Measured) -> Measured:
+        self.used.append(StartingValue(f"{where}/{name}", name, kind, value))
         return value
 
 
@@ -120,7 +120,7 @@ def complete(aircraft: Aircraft, where: str) -> tuple[Aircraft, list[StartingVal
     filler = _Filler()
     drag = _drag(aircraft.drag, f"{where}/drag", filler)
     engine = _engine(aircraft.engine, f"{where}/engine", MARGIN_UNKNOWN, filler)
-    propeller = _propeller(aircraft.propeller, engine, f"{where}/propeller", filler)
+    propeller = _propeller(aircraft.propeller, engine, drag, f"{where}/propeller", filler)
     stalls = aircraft.stalls
     if not stalls:
         lift = filler.put(f"{where}/stalls/0", "maximum_lift_coefficient", "ratio", MAXIMUM_LIFT_CLEAN)
@@ -159,9 +159,9 @@ def complete_changes(
     for i, change in enumerate(changes):
         here = f"{where}/{i}"
         if isinstance(change, EngineChange):
-            change = _engine_change(change, aircraft.propeller, new_propeller, here, filler)
+            change = _engine_change(change, aircraft, new_propeller, here, filler)
         elif isinstance(change, PropellerChange):
-            propeller = _propeller(change.propeller, engine, f"{here}/propeller", filler)
+            propeller = _propeller(change.propeller, engine, aircraft.drag, f"{here}/propeller", filler)
             change = replace(change, propeller=propeller)
         completed.append(change)
     return tuple(completed), filler.used
@@ -204,14 +204,11 @@ def _best_efficiency(propeller: Propeller, engine: Engine, pitch: _Pitch) -> Mea
     return pitch.best_efficiency
 
 
-def _propeller(propeller: Propeller, engine: Engine, where: str, filler: _Filler) -> Propeller:
+def _propeller(propeller: Propeller, engine: Engine, drag: Drag, where: str, filler: _Filler) -> Propeller:
     """Fill a fixed-pitch propeller; where its best-efficiency speed is unknown, the pitch class places it."""
     if propeller.kind == "constant-efficiency":
         return propeller
-    if propeller.static_speed is None and propeller.pitch_class is not None and engine.speed is not None:
-        start = PITCH_CLASSES[propeller.pitch_class].static_fraction
-        fraction = filler.put(where, "static_fraction", "ratio", start, "static_speed")
-        propeller = replace(propeller, static_fraction=fraction)
+    propeller = _static(propeller, engine, where, filler)
     if propeller.best_efficiency is not None and propeller.best_efficiency_speed is not None:
         return propeller
     if propeller.pitch_class is None:
@@ -222,25 +219,51 @@ def _propeller(propeller: Propeller, engine: Engine, where: str, filler: _Filler
     if best is None:
         best = filler.put(where, "best_efficiency", "ratio", _best_efficiency(propeller, engine, pitch))
     if propeller.best_efficiency_speed is None:
-        ratio = filler.put(where, "speed_ratio", "ratio", pitch.speed_ratio, "best_efficiency_speed")
+        ratio = pitch.speed_ratio
+        reference = float(reference_speed(middle(engine.power), middle(drag.parasite_area)))
+        filler.put(where, "best_efficiency_speed", "speed", _scaled(ratio, reference))
     return replace(propeller, best_efficiency=best, speed_ratio=ratio)
 
 
+def _static(propeller: Propeller, engine: Engine, where: str, filler: _Filler) -> Propeller:
+    """Fill the engine speed standing still, which cannot lie above the rated one."""
+    if engine.speed is None:
+        return propeller
+    rated = middle(engine.speed)
+    if propeller.static_speed is not None:
+        if middle(propeller.static_speed) > rated * (1.0 + 1e-9):
+            raise Refusal(
+                f"{where}/static_speed",
+                "standing still the engine would turn faster than its rated speed: check both, and the reduction",
+            )
+        return propeller
+    if propeller.pitch_class is None:
+        return propeller
+    fraction = PITCH_CLASSES[propeller.pitch_class].static_fraction
+    filler.put(where, "static_speed", "rotational speed", _scaled(fraction, rated))
+    return replace(propeller, static_fraction=fraction)
+
+
+def _scaled(ratio: Measured, reference: float) -> Measured:
+    """A ratio as the number that it makes of a reference, which is what an owner would send in its place."""
+    return Measured(ratio.value * reference, ratio.plus_minus * reference)
+
+
 def _engine_change(
-    change: EngineChange, old: Propeller, new_propeller: bool, where: str, filler: _Filler
+    change: EngineChange, aircraft: Aircraft, new_propeller: bool, where: str, filler: _Filler
 ) -> EngineChange:
     engine = _engine(change.engine, f"{where}/engine", MARGIN_NEW, filler)
-    if new_propeller or old.kind == "constant-efficiency":
+    if new_propeller or aircraft.propeller.kind == "constant-efficiency":
         return replace(change, engine=engine)
     kept = replace(
-        old,
+        aircraft.propeller,
         best_efficiency=change.best_efficiency,
         best_efficiency_speed=change.best_efficiency_speed,
         speed_ratio=None,
         static_speed=change.static_speed,
         static_fraction=None,
     )
-    filled = _propeller(kept, engine, where, filler)
+    filled = _propeller(kept, engine, aircraft.drag, where, filler)
     return replace(
         change,
         engine=engine,

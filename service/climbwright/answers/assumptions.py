@@ -59,10 +59,11 @@ def _of_aircraft(aircraft: Aircraft, where: str) -> list[Assumed]:
 
 def _of_options(aircraft: Aircraft, options: Sequence[Any]) -> list[Assumed]:
     found: list[Assumed] = []
+    flown = any(stall.speed is not None for stall in aircraft.stalls)
     for i, option in enumerate(options):
         for j, change in enumerate(option.changes):
             where = f"/options/{i}/changes/{j}"
-            if isinstance(change, WingChange) and change.area is not None:
+            if isinstance(change, WingChange) and change.area is not None and flown:
                 found.append(Assumed(f"{where}/area", "same-lift-coefficient"))
             kept = isinstance(change, EngineChange) and change.engine.power_limit is None
             if kept and aircraft.engine.power_limit is not None:

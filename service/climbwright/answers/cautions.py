@@ -14,7 +14,7 @@ from climbwright.answers.evaluation import Evaluation
 from climbwright.answers.notes import EXCEEDED, Caution
 from climbwright.answers.stacking import AXES
 from climbwright.arrays import Floats
-from climbwright.flight.climb import STALL_MARGIN
+from climbwright.flight.climb import APPROACH_FACTOR, STALL_MARGIN
 
 __all__ = ["ESTIMATE", "STALL_POWER_OFF", "below_minimum", "cautions_of", "leaves_limits", "outside", "over_maximum"]
 
@@ -215,6 +215,11 @@ def _flight(finder: _Finder) -> None:
         if marked is not None:
             top = _calibrated_limit(_central(marked), aircraft)
             look(code, "speed", level, lambda v, top=top: v > top, top)
+    flaps = aircraft.speed_limits.flaps
+    if flaps is not None:
+        widest = _calibrated_limit(_central(flaps), aircraft)
+        approach = APPROACH_FACTOR * measures["stall_speed_calibrated"]
+        look("approach-above-flap-limit", "speed", approach, lambda v: v > widest, widest)
     look("no-climb", "vertical speed", measures["best_climb_rate"], lambda v: v <= 0.0)
     flyable = ~np.isnan(_central(measures["weight"]))
     look("no-level-flight", "speed", measures["greatest_level_speed_true"], lambda v: np.isnan(v) & flyable)

@@ -9,11 +9,10 @@ from climbwright.air.airspeed import calibrated_from_mach, mach_from_true, true_
 from climbwright.air.condition import Condition, air_of, refuse_beyond
 from climbwright.answers.single import Single, answer_with_spread
 from climbwright.arrays import Floats, Number
+from climbwright.flight.climb import APPROACH_FACTOR
 from climbwright.flight.stall import load_factor, scaled_stall_speed, stall_speed
 
-__all__ = ["APPROACH_FACTOR", "stall_speeds"]
-
-APPROACH_FACTOR = 1.3  # approach over stall speed, both calibrated; common practice, no source
+__all__ = ["stall_speeds"]
 
 
 def stall_speeds(given: Mapping[str, Number], condition: Condition | None) -> dict[str, Single]:

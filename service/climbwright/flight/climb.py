@@ -9,8 +9,9 @@ import numpy as np
 
 from climbwright.arrays import Floats, Numbers, floats, scalar_if_0d
 
-__all__ = ["STALL_MARGIN", "climb_angle", "climb_gradient", "climb_rate"]
+__all__ = ["APPROACH_FACTOR", "STALL_MARGIN", "climb_angle", "climb_gradient", "climb_rate"]
 
+APPROACH_FACTOR = 1.3  # approach over stall speed, both calibrated; common practice, no source
 STALL_MARGIN = 1.2  # least speed flown over the stall speed, both equivalent; common practice, no source
 
 

@@ -28,9 +28,6 @@ class ChangeSchema(Base):
 
     name = Name(required=True, metadata={"description": "Name of the change.", "example": "new engine"})
     cost = Price(metadata={"description": "What it costs, with its ISO 4217 code.", "example": "4800 EUR"})
-    group = Name(
-        metadata={"description": "Changes that lean on each other carry the same group.", "example": "firewall forward"}
-    )
 
     def build(self, data: dict[str, Any]) -> model.Change:
         """As a change."""
