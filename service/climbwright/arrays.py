@@ -1,12 +1,13 @@
 """How numbers travel inside the package: float64, floats or arrays, sometimes with a spread."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, is_dataclass
+from functools import cache
 from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-__all__ = ["Floats", "Measured", "Number", "Numbers", "floats", "middle", "scalar_if_0d"]
+__all__ = ["Floats", "Measured", "Number", "Numbers", "field_names", "floats", "middle", "scalar_if_0d"]
 
 Numbers = ArrayLike
 Floats = Any  # numpy.float64 or NDArray[numpy.float64]: a function of floats answers with a float
@@ -30,6 +31,12 @@ def floats(*arguments: Numbers) -> list[NDArray[np.float64]]:
         An argument is not numeric.
     """
     return [np.asarray(argument, dtype=np.float64) for argument in arguments]
+
+
+@cache
+def field_names(kind: Any) -> tuple[str, ...]:
+    """Names of a dataclass's fields; none for anything else."""
+    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
 
 
 def middle(value: Number) -> float:

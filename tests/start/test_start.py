@@ -66,7 +66,7 @@ def start(root: Path, *arguments: object, **variables: str) -> subprocess.Comple
 
 @contextlib.contextmanager
 def started(root: Path, until: str, *arguments: object, **variables: str) -> Iterator[subprocess.Popen[str]]:
-    """Run until it has said so on standard error; killed at the end if it still runs."""
+    """Run until it has said so on standard error; ended with the test if it still runs."""
     command = [root / "service" / "start", *map(str, arguments)]
     pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE}
     with subprocess.Popen(command, cwd="/", env=os.environ | variables, text=True, **pipes) as process:
@@ -82,6 +82,10 @@ def started(root: Path, until: str, *arguments: object, **variables: str) -> Ite
                 pytest.fail(f"it never said '{until}', but: {said}")
             yield process
         finally:
+            # Asked first, since killed outright it could not end what it started.
+            process.terminate()
+            with contextlib.suppress(subprocess.TimeoutExpired):
+                process.communicate(timeout=15)
             watchdog.cancel()
             process.kill()
 

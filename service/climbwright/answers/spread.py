@@ -5,22 +5,14 @@ in turn, so that one evaluation of the same functions answers all of them.
 """
 
 from collections.abc import Callable
-from dataclasses import fields, is_dataclass
-from functools import cache
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from climbwright.arrays import Floats, Measured
+from climbwright.arrays import Floats, Measured, field_names
 
 __all__ = ["central", "lay_out", "standard_deviation"]
-
-
-@cache
-def _names(kind: Any) -> tuple[str, ...]:
-    """Fields of a dataclass; none for anything else."""
-    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
 
 
 def _mapped(tree: Any, change: Callable[[Measured], Any]) -> Any:
@@ -36,7 +28,7 @@ def _mapped(tree: Any, change: Callable[[Measured], Any]) -> Any:
     if kind is dict:
         values = {key: _mapped(value, change) for key, value in tree.items()}
         return tree if all(values[key] is tree[key] for key in tree) else values
-    names = _names(kind)
+    names = field_names(kind)
     if names:
         old = [getattr(tree, name) for name in names]
         new = [_mapped(value, change) for value in old]
@@ -61,7 +53,7 @@ def _any_measured(tree: Any) -> bool:
         elif kind is dict:
             waiting.extend(node.values())
         else:
-            waiting.extend([getattr(node, name) for name in _names(kind)])
+            waiting.extend([getattr(node, name) for name in field_names(kind)])
     return False
 
 

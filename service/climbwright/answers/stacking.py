@@ -1,23 +1,18 @@
 """Several descriptions of the same shape as one whose numbers are arrays along an axis."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import fields, is_dataclass
-from functools import cache
+from dataclasses import is_dataclass
 from typing import Any
 
 import numpy as np
 
 from climbwright.aircraft.description import Aircraft, Station
 from climbwright.aircraft.loading import Amount, loaded_mass
+from climbwright.arrays import field_names
 
 __all__ = ["AXES", "stack", "stack_aircraft", "stack_amounts"]
 
 AXES = 4  # spread, aircraft, loading, condition
-
-
-@cache
-def _names(kind: type) -> tuple[str, ...]:
-    return tuple(field.name for field in fields(kind))
 
 
 def _same(items: Sequence[Any]) -> bool:
@@ -70,7 +65,7 @@ def stack(items: Sequence[Any], axis: int) -> Any:
     present = next((item for item in items if item is not None), None)
     if is_dataclass(present):
         kind: Any = type(present)
-        return kind(*[stack([getattr(item, name) for item in items], axis) for name in _names(kind)])
+        return kind(*[stack([getattr(item, name) for item in items], axis) for name in field_names(kind)])
     return _numbers(items, axis)
 
 
@@ -83,7 +78,7 @@ def stack_aircraft(aircraft: Sequence[Aircraft]) -> Aircraft:
     stations = tuple(stack([table.get(name, _lacking(name)) for table in tables], axis=1) for name in names)
     parts: list[Any] = [
         stations if name == "stations" else stack([getattr(one, name) for one in aircraft], axis=1)
-        for name in _names(Aircraft)
+        for name in field_names(Aircraft)
     ]
     return Aircraft(*parts)
 

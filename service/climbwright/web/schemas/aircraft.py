@@ -431,15 +431,9 @@ class SpeedLimitsSchema(Built):
     flaps = quantity("speed", "Most with flaps out.", "65 kt", above="20 kt", up_to="400 kt", certain=True)
 
 
-class AircraftSchema(Base):
-    """An aeroplane."""
-
-    name = Name(
-        required=True, metadata={"description": "What it is called.", "example": "two-seat tube-and-fabric high wing"}
-    )
-    wing = Nested(WingSchema(), required=True, metadata={"description": "The wing."})
-    empty = Nested(EmptySchema(), metadata={"description": "Empty weight and its arm; or scales."})
-    scales = Listing(
+def scales_field(**metadata: Any) -> Listing:
+    """Scale readings, in place of the empty weight."""
+    return Listing(
         Nested(ScaleSchema()),
         least=2,
         most=6,
@@ -450,20 +444,28 @@ class AircraftSchema(Base):
                 {"name": "right main", "weight": "152 kg", "arm": "0.10 m"},
                 {"name": "tail", "weight": "17 kg", "tare": "0.5 kg", "arm": "4.40 m"},
             ],
-        },
+        }
+        | metadata,
     )
-    items = Listing(
+
+
+def items_field(**metadata: Any) -> Listing:
+    """What the weighing left out."""
+    return Listing(
         Nested(ItemSchema()),
         most=100,
         load_default=(),
         metadata={
             "description": "What the weighing left out: oil, coolant, unusable fuel.",
             "example": [{"name": "oil and coolant", "weight": "5 kg", "arm": "-0.80 m"}],
-        },
+        }
+        | metadata,
     )
-    limits = Nested(LimitsSchema(), load_default=Limits(), metadata={"description": "Limits."})
-    envelope = envelope_field()
-    stations = Listing(
+
+
+def stations_field(**metadata: Any) -> Listing:
+    """Places for load."""
+    return Listing(
         Nested(StationSchema()),
         most=24,
         load_default=(),
@@ -473,8 +475,24 @@ class AircraftSchema(Base):
                 {"name": "pilot", "arm": "0.46 m"},
                 {"name": "fuel", "arm": "0.61 m", "capacity": "76 L", "density": "0.72 kg/L"},
             ],
-        },
+        }
+        | metadata,
     )
+
+
+class AircraftSchema(Base):
+    """An aeroplane."""
+
+    name = Name(
+        required=True, metadata={"description": "What it is called.", "example": "two-seat tube-and-fabric high wing"}
+    )
+    wing = Nested(WingSchema(), required=True, metadata={"description": "The wing."})
+    empty = Nested(EmptySchema(), metadata={"description": "Empty weight and its arm; or scales."})
+    scales = scales_field()
+    items = items_field()
+    limits = Nested(LimitsSchema(), load_default=Limits(), metadata={"description": "Limits."})
+    envelope = envelope_field()
+    stations = stations_field()
     engine = Nested(EngineSchema(), required=True, metadata={"description": "The engine."})
     propeller = Nested(PropellerSchema(), required=True, metadata={"description": "The propeller."})
     drag = Nested(DragSchema(), required=True, metadata={"description": "Drag."})

@@ -17,14 +17,14 @@ from climbwright.web.schemas.aircraft import (
     AircraftSchema,
     AmountsField,
     EmptySchema,
-    ItemSchema,
     LoadingSchema,
-    ScaleSchema,
-    StationSchema,
     arm_field,
     checked_envelope,
     envelope_field,
+    items_field,
     quantity,
+    scales_field,
+    stations_field,
     weight_field,
 )
 from climbwright.web.schemas.changes import ChangeField, OptionSchema
@@ -201,54 +201,24 @@ class BalanceRequest(Base):
     maximum_weight = weight_field("Greatest weight.", "560 kg", above="0 kg", at_least=None, certain=True)
     forward = arm_field("Forward limit of the CG.", "0.27 m", certain=True)
     aft = arm_field("Aft limit of the CG.", "0.49 m", certain=True)
-    empty = Nested(EmptySchema(), metadata={"description": "Empty weight and its arm (POST).", "post_only": True})
-    scales = Listing(
-        Nested(ScaleSchema()),
-        least=2,
-        most=6,
-        metadata={
-            "description": "Scale readings in place of empty (POST).",
-            "post_only": True,
-            "example": [
-                {"name": "left main", "weight": "150 kg", "arm": "0.10 m"},
-                {"name": "tail", "weight": "17 kg", "tare": "0.5 kg", "arm": "4.40 m"},
-            ],
-        },
-    )
-    items = Listing(
-        Nested(ItemSchema()),
-        most=100,
-        load_default=(),
-        metadata={
-            "description": "What the weighing left out (POST).",
-            "post_only": True,
-            "example": [{"name": "oil", "weight": "3 kg", "arm": "-0.80 m"}],
-        },
-    )
+    empty = Nested(EmptySchema(), metadata={"description": "Empty weight and its arm.", "post_only": True})
+    scales = scales_field(post_only=True)
+    items = items_field(post_only=True)
     changes = Listing(
         ChangeField(_BALANCE_CHANGES),
         most=50,
         load_default=(),
         metadata={
-            "description": "Parts added, removed or moved, and stations changed, after the weighing (POST).",
+            "description": "Parts added, removed or moved, and stations changed, after the weighing.",
             "post_only": True,
             "example": [{"kind": "remove", "name": "vacuum pump", "weight": "2.1 kg", "arm": "-0.60 m"}],
         },
     )
-    stations = Listing(
-        Nested(StationSchema()),
-        most=24,
-        load_default=(),
-        metadata={
-            "description": "Places for load; tanks burn in this order (POST).",
-            "post_only": True,
-            "example": [{"name": "fuel", "arm": "0.61 m", "density": "0.72 kg/L"}],
-        },
-    )
+    stations = stations_field(post_only=True)
     loading = AmountsField(
         load_default=dict,
         metadata={
-            "description": "What each station holds, by its name (POST).",
+            "description": "What each station holds, by its name.",
             "post_only": True,
             "example": {"fuel": "60 L"},
         },
