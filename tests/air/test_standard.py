@@ -4,7 +4,7 @@ import ambiance
 import numpy as np
 import pytest
 from fluids.atmosphere import ATMOSPHERE_1976
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
@@ -94,8 +94,9 @@ def test_layers_join(function, boundary):
 @given(st.floats(-4900.0, 31900.0))
 def test_pressure_falls_as_the_weight_of_the_air_it_passes(altitude):
     step = 1.0
+    assume(min(abs(altitude - edge) for edge in (11000.0, 20000.0)) > step)  # there the slope of temperature jumps
     slope = (standard.pressure(altitude + step) - standard.pressure(altitude - step)) / (2.0 * step)
-    # hydrostatic balance; in the two metres across a layer's edge the slope of density jumps
+    # hydrostatic balance
     assert_allclose(slope, -standard.density(altitude) * standard.GRAVITY, rtol=2e-6)
 
 
