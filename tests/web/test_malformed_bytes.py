@@ -33,8 +33,9 @@ BODIES = {
     "a field twice, escaped": (b'{"altitude": "6000 ft", "\\u0061ltitude": "7000 ft"}', 400),
     "a field of a quantity twice": (b'{"altitude": {"value": 1, "value": 2, "unit": "ft"}}', 400),
     "the same field twice with one value": (b'{"altitude": "6000 ft", "altitude": "6000 ft"}', 400),
-    "lists 5000 deep": (b'{"altitude": ' + b"[" * 5000 + b"]" * 5000 + b"}", 400),
-    "objects 5000 deep": (b'{"altitude": ' + b'{"value":' * 5000 + b"1" + b"}" * 5000 + b"}", 400),
+    # Python before 3.13 cannot read this deep; a later one reads it and the schema refuses it
+    "lists 5000 deep": (b'{"altitude": ' + b"[" * 5000 + b"]" * 5000 + b"}", (400, 422)),
+    "objects 5000 deep": (b'{"altitude": ' + b'{"value":' * 5000 + b"1" + b"}" * 5000 + b"}", (400, 422)),
     "lists 5000 deep, unclosed": (b'{"altitude": ' + b"[" * 5000, 400),
     "lists 200000 deep": (b"[" * 200_000, 400),
     "50 deep behind a long string": (

@@ -533,6 +533,8 @@ def _get_operation(operation: Operation, shared: dict[str, Any], name: str, conv
         }
         if shown in given:
             parameter["example"] = given[shown]
+        else:  # not filled in beside the ones it excludes, but shown
+            parameter["schema"]["examples"] = [field.metadata["example"]]
         parameters.append(parameter)
     answer = _example_answer(operation, given)
     return {
@@ -562,7 +564,9 @@ def _query_schema_of(inner: dict[str, Any], field: Any) -> dict[str, Any]:
 
 
 def _plain_pages() -> dict[str, Any]:
-    def page(path: str, summary: str, content: str, operation_id: str, schema: dict[str, Any]) -> dict[str, Any]:
+    def page(
+        path: str, summary: str, content: str, operation_id: str, schema: dict[str, Any], example: Any
+    ) -> dict[str, Any]:
         return {
             path: {
                 "get": {
@@ -571,7 +575,10 @@ def _plain_pages() -> dict[str, Any]:
                     "description": summary + ".",
                     "tags": ["service"],
                     "responses": {
-                        "200": {"description": summary + ".", "content": {content: {"schema": schema}}},
+                        "200": {
+                            "description": summary + ".",
+                            "content": {content: {"schema": schema, "examples": {"invented": {"value": example}}}},
+                        },
                         **_problem_responses(("404", "405", "500")),
                     },
                 }
@@ -580,15 +587,26 @@ def _plain_pages() -> dict[str, Any]:
 
     health = {"$ref": "#/components/schemas/Health"}
     html = {"type": "string", "examples": ["<!doctype html>"]}
+    document = {"type": "object", "examples": [{"openapi": "3.1.0"}]}
+    ready = {"status": "ready", "build": "0.1.0+0123456789ab"}
+    json_type, html_type = "application/json", "text/html"
     return (
-        page("/health/live", "Whether the process answers", "application/json", "get_live", health)
-        | page("/health/ready", "Whether the service is ready, and its build", "application/json", "get_ready", health)
-        | page(
-            "/openapi.json", "This document", "application/json", "get_openapi", {"type": "object", "examples": [{}]}
-        )
-        | page("/docs", "The reference for people", "text/html", "get_docs", html)
-        | page("/", "What this is; try it", "text/html", "get_home", html)
+        page("/health/live", "Whether the process answers", json_type, "get_live", health, {"status": "live"})
+        | page("/health/ready", "Whether the service is ready, and its build", json_type, "get_ready", health, ready)
+        | page("/openapi.json", "This document", json_type, "get_openapi", document, {"openapi": "3.1.0"})
+        | page("/docs", "The reference for people", html_type, "get_docs", html, "<!doctype html>")
+        | page("/", "What this is; try it", html_type, "get_home", html, "<!doctype html>")
     )
+
+
+def _without_unused_kinds(document: dict[str, Any]) -> dict[str, Any]:
+    """Kinds of quantity that no request takes yet are left out."""
+    text = json.dumps(document)
+    schemas = document["components"]["schemas"]
+    for kind in KINDS:
+        if f'"#/components/schemas/{_component(kind)}"' not in text:
+            del schemas[_component(kind)]
+    return document
 
 
 def build_document() -> dict[str, Any]:
@@ -608,7 +626,6 @@ def build_document() -> dict[str, Any]:
             "summary": "What a re-engined light aeroplane will weigh, where it will balance and how it will climb.",
             "description": _INTRODUCTION,
             "license": {"name": "MIT", "identifier": "MIT"},
-            "contact": {"name": "The climbwright contributors", "url": "/docs"},
         },
         servers=[{"url": "/", "description": "The service that serves this document."}],
         tags=[
@@ -633,7 +650,7 @@ def build_document() -> dict[str, Any]:
         spec.path(f"/v1/{operation.name}", operations=_operation(operation, spec, converter))
     document = _strict(_examples(spec.to_dict()))
     document["paths"] |= _plain_pages()
-    return document
+    return _without_unused_kinds(document)
 
 
 def _strict(document: dict[str, Any]) -> dict[str, Any]:
