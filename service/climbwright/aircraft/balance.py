@@ -33,11 +33,15 @@ class Margins:
     Parameters
     ----------
     forward_limit, aft_limit : array_like
-        Limits of the arm at that mass (at the envelope's nearest mass outside its range). [m]
+        Limits of the arm at that mass; nan where an envelope has no such mass. [m]
+    nearest_limit : array_like
+        The limit that is nearest, which in a notch of an envelope is neither of the two. [m]
     arm : array_like
-        Distance to the nearer of the two, positive inside. [m]
+        Distance to it, positive inside. [m]
     mass : array_like
         Greatest mass minus this mass. [kg]
+    lightest : array_like
+        This mass minus the envelope's least. [kg]
     envelope_distance : array_like
         Distance to the nearest edge of the envelope drawn one unit high and one unit wide, positive inside. [-]
     inside : array_like of bool
@@ -46,8 +50,10 @@ class Margins:
 
     forward_limit: Floats
     aft_limit: Floats
+    nearest_limit: Floats
     arm: Floats
     mass: Floats
+    lightest: Floats
     envelope_distance: Floats
     inside: Floats
 
@@ -143,50 +149,51 @@ def margins(mass: Numbers, arm: Numbers, limits: Limits) -> Margins:
     nothing = np.full(m.shape, np.nan)
     greatest = limits.maximum_mass
     if limits.envelope:
-        forward, aft, arm_margin, distance, heaviest = _envelope_margins(m, x, limits.envelope)
+        forward, aft, nearest, arm_margin, distance, least, heaviest = _envelope_margins(m, x, limits.envelope)
         greatest = heaviest if greatest is None else np.fmin(greatest, heaviest)
-        inside = distance >= 0.0
+        inside, above = distance >= 0.0, m - least
     else:
         forward = nothing if limits.forward is None else np.broadcast_to(limits.forward, m.shape)
         aft = nothing if limits.aft is None else np.broadcast_to(limits.aft, m.shape)
-        arm_margin = np.fmin(x - forward, aft - x)
-        distance = nothing
+        to_forward, to_aft = x - forward, aft - x
+        arm_margin = np.fmin(to_forward, to_aft)
+        nearest = np.where(arm_margin == to_aft, aft, forward)
+        distance = above = nothing
         inside = ~(arm_margin < 0.0)
     mass_margin = nothing if greatest is None else greatest - m
-    columns = (forward, aft, arm_margin, mass_margin, distance, inside & ~(mass_margin < 0.0))
+    columns = (forward, aft, nearest, arm_margin, mass_margin, above, distance, inside & ~(mass_margin < 0.0))
     return Margins(*(scalar_if_0d(np.asarray(column)) for column in columns))
 
 
-def _envelope_margins(
-    mass: Floats, arm: Floats, envelope: tuple[EnvelopePoint, ...]
-) -> tuple[Floats, Floats, Floats, Floats, Floats]:
-    """Limits at the mass, signed distance along the arm, signed distance in the unit square, heaviest corner."""
+def _envelope_margins(mass: Floats, arm: Floats, envelope: tuple[EnvelopePoint, ...]) -> tuple[Floats, ...]:
+    """Limits at the mass, the nearest, signed distances to it and in the unit square, lightest and heaviest corner."""
     masses, arms = (np.stack(np.broadcast_arrays(*column), axis=-1) for column in _columns(envelope))
     lightest, heaviest = masses.min(axis=-1), masses.max(axis=-1)
-    y = np.clip(mass, lightest, heaviest)[..., None]
-    x = arm[..., None]
+    y, x = mass[..., None], arm[..., None]
     y0, y1 = masses, np.roll(masses, -1, axis=-1)
     x0, x1 = arms, np.roll(arms, -1, axis=-1)
     with np.errstate(divide="ignore", invalid="ignore"):
         crossing = x0 + (y - y0) * (x1 - x0) / (y1 - y0)
-    touches = (np.minimum(y0, y1) <= y) & (y <= np.maximum(y0, y1))
-    level = y0 == y1
-    lower = np.where(touches, np.where(level, np.minimum(x0, x1), crossing), np.inf)
-    upper = np.where(touches, np.where(level, np.maximum(x0, x1), crossing), -np.inf)
-    forward, aft = lower.min(axis=-1), upper.max(axis=-1)
+        # edges that this mass meets; a level one is met where its neighbours end
+        met = (np.minimum(y0, y1) <= y) & (y <= np.maximum(y0, y1)) & (y0 != y1)
+        crossing = np.where(met, crossing, np.nan)
+        gaps = np.where(met, np.abs(x - crossing), np.inf)
+    nearest = np.take_along_axis(crossing, gaps.argmin(axis=-1)[..., None], axis=-1)[..., 0]
+    some = met.any(axis=-1)
+    forward = np.where(some, np.where(met, crossing, np.inf).min(axis=-1), np.nan)
+    aft = np.where(some, np.where(met, crossing, -np.inf).max(axis=-1), np.nan)
+    gap = np.where(some, gaps.min(axis=-1), np.nan)
     inside = _inside(mass, arm, y0, y1, x0, x1)
-    # along the arm: to the nearest crossing, which is the nearer limit for every envelope without a notch
-    gap = np.where(touches & ~level, np.abs(x - crossing), np.inf).min(axis=-1)
-    gap = np.where(np.isfinite(gap), gap, np.minimum(np.abs(arm - forward), np.abs(aft - arm)))
-    at_this_mass = _inside(y[..., 0], arm, y0, y1, x0, x1)
     width = (arms.max(axis=-1) - arms.min(axis=-1))[..., None]
     height = (heaviest - lightest)[..., None]
-    distance = _distance_to_edges(x / width, mass[..., None] / height, x0 / width, y0 / height, x1 / width, y1 / height)
+    distance = _distance_to_edges(x / width, y / height, x0 / width, y0 / height, x1 / width, y1 / height)
     return (
         forward,
         aft,
-        np.where(at_this_mass | (gap == 0.0), gap, -gap),
+        nearest,
+        np.where(inside | (gap == 0.0), gap, -gap),
         np.where(inside | (distance == 0.0), distance, -distance),
+        lightest,
         heaviest,
     )
 

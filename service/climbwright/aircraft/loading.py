@@ -132,23 +132,29 @@ def burn_path(parts: Sequence[Mass], stations: Sequence[Station], amounts: Mappi
     return path
 
 
-def between(path: Sequence[Mass], steps: int) -> list[Mass]:
-    """Points along a burn path: mass and moment change together in a straight line from corner to corner.
+def between(path: Sequence[Mass], masses: Sequence[Number]) -> list[Mass]:
+    """Points along a burn path where an envelope may come in its way.
 
     Parameters
     ----------
     path : sequence of Mass
         Corners, from `burn_path`.
-    steps : int
-        Points for each stretch, the corner at its end included.
+    masses : sequence of float or numpy.ndarray
+        Masses of the envelope's corners, between which its edges are straight. [kg]
 
     Returns
     -------
     list of Mass
-        The first corner is left out.
+        For each stretch the quarters of its way, its end, and the points at those masses; the first corner is left
+        out. Mass and moment change together in a straight line.
     """
-    return [
-        combine([Mass(np.multiply(a.mass, 1.0 - k / steps), a.arm), Mass(np.multiply(b.mass, k / steps), b.arm)])
-        for a, b in pairwise(path)
-        for k in range(1, steps + 1)
-    ]
+    found: list[Mass] = []
+    for a, b in pairwise(path):
+        burned = np.subtract(a.mass, b.mass)
+        fuel = np.where(burned > 0.0, burned, 1.0)
+        crossings = [np.clip(np.subtract(a.mass, mass) / fuel, 0.0, 1.0) for mass in masses]
+        found += [
+            combine([Mass(np.multiply(a.mass, 1.0 - k), a.arm), Mass(np.multiply(b.mass, k), b.arm)])
+            for k in (0.25, 0.5, 0.75, 1.0, *crossings)
+        ]
+    return found

@@ -9,8 +9,7 @@ from climbwright.aircraft.balance import chord_fraction, margins, weigh
 from climbwright.aircraft.changes import Change, moved_parts
 from climbwright.aircraft.description import Limits, Mass, Scale, Station
 from climbwright.aircraft.loading import Amount, between, burn_path, loaded_mass, misloaded
-from climbwright.answers.cautions import below_minimum, leaves_limits, outside, over_maximum
-from climbwright.answers.evaluation import BURN_STEPS
+from climbwright.answers.cautions import below_envelope, below_minimum, leaves_limits, outside, over_maximum
 from climbwright.answers.notes import Caution
 from climbwright.answers.single import Single
 from climbwright.answers.spread import lay_out, standard_deviation
@@ -72,7 +71,7 @@ def balance(inputs: BalanceInputs) -> BalanceAnswer:
     tanks = [s.name for s in laid.stations if s.density is not None and s.name in laid.amounts]
     totals, inside = _totals(path[0], laid, cases)
     burn = [(name, *_totals(point, laid, cases)) for name, point in zip(tanks, path[1:], strict=True)]
-    return BalanceAnswer(totals, inside, burn, _cautions(path, laid, inside))
+    return BalanceAnswer(totals, inside, burn, _cautions(path, laid))
 
 
 def _refuse_loading(inputs: BalanceInputs) -> None:
@@ -106,22 +105,28 @@ def _totals(point: Mass, inputs: BalanceInputs, cases: int) -> tuple[dict[str, S
     return {name: Single(value[0], standard_deviation(value)) for name, value in wide.items()}, inside
 
 
-def _cautions(path: Sequence[Mass], inputs: BalanceInputs, inside: bool | None) -> list[Caution]:
-    start, limits = path[0], inputs.limits
-    found = margins(middle(start.mass), middle(start.arm), limits)
+def _cautions(path: Sequence[Mass], inputs: BalanceInputs) -> list[Caution]:
+    """Of the central case."""
+    points = [Mass(middle(point.mass), middle(point.arm)) for point in path]
+    start, limits = points[0], inputs.limits
+    found = margins(start.mass, start.arm, limits)
+    envelope = "/envelope" if limits.envelope else ""
     cautions: list[Caution] = []
     if found.mass < 0.0:
-        cautions.append(over_maximum(middle(start.mass), float(found.mass), "/maximum_weight"))
+        where = envelope if limits.maximum_mass is None else "/maximum_weight"
+        cautions.append(over_maximum(start.mass, float(found.mass), where))
+    if found.lightest < 0.0:
+        cautions.append(below_envelope(start.mass, float(found.lightest), envelope))
     if found.arm < 0.0:
-        cautions.append(outside(middle(start.arm), found, ""))
-    elif inside:
-        points = between(path, BURN_STEPS)
-        worst = min((float(margins(middle(p.mass), middle(p.arm), limits).arm) for p in points), default=0.0)
-        if worst < 0.0:
-            cautions.append(leaves_limits(worst, "/stations"))
-    for station in inputs.stations:
+        cautions.append(outside(start.arm, found, envelope))
+    if found.inside:
+        way = between(points, [corner.mass for corner in limits.envelope]) if limits.envelope else points[1:]
+        leaving = next((p for p in way if not margins(p.mass, p.arm, limits).inside), None)
+        if leaving is not None:
+            cautions.append(leaves_limits(leaving, "/stations"))
+    for i, station in enumerate(inputs.stations):
         held = inputs.amounts.get(station.name)
         mass = 0.0 if held is None else middle(loaded_mass(held, station))
         if station.minimum is not None and mass < middle(station.minimum):
-            cautions.append(below_minimum(station.name, mass, middle(station.minimum), "/loading"))
+            cautions.append(below_minimum(station.name, mass, middle(station.minimum), f"/stations/{i}"))
     return cautions

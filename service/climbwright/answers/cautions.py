@@ -1,22 +1,30 @@
 """When an aeroplane answer carries which caution, and with which numbers."""
 
 from collections.abc import Sequence
-from dataclasses import fields
 from typing import Any
 
 import numpy as np
 
 from climbwright.air.airspeed import read_correction
 from climbwright.aircraft.balance import Margins
-from climbwright.aircraft.description import Aircraft
+from climbwright.aircraft.description import Aircraft, Mass
 from climbwright.aircraft.loading import Loading
 from climbwright.answers.evaluation import Evaluation
 from climbwright.answers.notes import EXCEEDED, Caution
 from climbwright.answers.stacking import AXES
-from climbwright.arrays import Floats
+from climbwright.arrays import Floats, field_names
 from climbwright.flight.climb import APPROACH_FACTOR, STALL_MARGIN
 
-__all__ = ["ESTIMATE", "STALL_POWER_OFF", "below_minimum", "cautions_of", "leaves_limits", "outside", "over_maximum"]
+__all__ = [
+    "ESTIMATE",
+    "STALL_POWER_OFF",
+    "below_envelope",
+    "below_minimum",
+    "cautions_of",
+    "leaves_limits",
+    "outside",
+    "over_maximum",
+]
 
 ESTIMATE = Caution("estimate", "")
 STALL_POWER_OFF = Caution("stall-power-off", "")
@@ -49,7 +57,9 @@ def cautions_of(
     """
     finder = _Finder(evaluation, shape, loadings, conditions)
     with np.errstate(invalid="ignore"):  # what does not exist is nan, and nan is no caution
-        if not all(np.all(point.inside) for point in (evaluation.margins, *evaluation.burned)):
+        if not all(
+            np.all(point.inside) for point in (evaluation.margins, *(margin for _, margin in evaluation.burned))
+        ):
             _limits(finder)
         _load_factor(finder)
         _stations(finder)
@@ -76,10 +86,11 @@ class _Finder:
         """The central case of a value, for every aeroplane, loading and condition."""
         return np.broadcast_to(_central(value), self.shape)
 
-    def look(
-        self, code: str, kind: str, value: Any, bad: Any, limit: Any = None, limit_kind: str | None = None
-    ) -> None:
-        """A caution for each aeroplane and loading in which any condition is bad, with the worst one's number."""
+    def look(self, code: str, kind: str, value: Any, bad: Any, limit: Any = None, *, least: bool = False) -> None:
+        """A caution for each aeroplane and loading in which any condition is bad, with the worst one's number.
+
+        The worst is the greatest, or the least where small is bad.
+        """
         if value is None:
             return
         wrong = bad(_central(value))
@@ -88,14 +99,15 @@ class _Finder:
         wrong, values = np.broadcast_to(wrong, self.shape), self.wide(value)
         limits = None if limit is None else self.wide(limit)
         for a, i in np.argwhere(wrong.any(axis=2)).tolist():
-            j = int(np.argmax(np.where(wrong[a, i], np.abs(values[a, i]), -1.0)))
+            scale = -values[a, i] if least else values[a, i]
+            j = int(np.argmax(np.where(wrong[a, i], scale, -np.inf)))
             shown: dict[str, Value] = {
                 "loading": self.loadings[i].name,
                 "condition": self.conditions[j],
                 "value": (float(values[a, i, j]), kind),
             }
             if limits is not None:
-                shown["limit"] = (float(limits[a, i, j]), limit_kind or kind)
+                shown["limit"] = (float(limits[a, i, j]), kind)
             self.found[a].append(Caution(code, f"/loadings/{i}", shown))
 
     def scene(self, loading: int) -> tuple[str, str]:
@@ -122,20 +134,26 @@ def over_maximum(mass: float, margin: float, where: str, **names: Value) -> Caut
 
 def outside(arm: float, found: Margins, where: str, **names: Value) -> Caution:
     """The CG is outside its limits, with the limit that it breaks."""
-    forward, aft = float(found.forward_limit), float(found.aft_limit)
-    ahead = np.isnan(aft) or abs(arm - forward) < abs(arm - aft)
+    limit = float(found.nearest_limit)
     values: dict[str, Value] = {
         "arm": (arm, "length"),
-        "limit": (forward if ahead else aft, "length"),
+        "limit": (limit, "length"),
         "excess": (-float(found.arm), "length"),
-        "side": "ahead of the forward" if ahead else "behind the aft",
+        "side": "ahead of" if arm < limit else "behind",
     }
     return Caution("cg-outside-limits", where, names | values)
 
 
-def leaves_limits(margin: float, where: str, **names: Value) -> Caution:
-    """The CG begins inside its limits and leaves them as fuel burns."""
-    return Caution("cg-leaves-limits-as-fuel-burns", where, names | {"excess": (-margin, "length")})
+def below_envelope(mass: float, margin: float, where: str, **names: Value) -> Caution:
+    """The aeroplane weighs less than the lightest corner of its envelope."""
+    values: dict[str, Value] = {"weight": (mass, "mass"), "limit": (mass - margin, "mass")}
+    return Caution("below-envelope", where, names | values)
+
+
+def leaves_limits(point: Mass, where: str, **names: Value) -> Caution:
+    """The loading begins inside its limits and leaves them as fuel burns, first seen at a point of its way."""
+    values: dict[str, Value] = {"weight": (float(point.mass), "mass"), "arm": (float(point.arm), "length")}
+    return Caution("cg-leaves-limits-as-fuel-burns", where, names | values)
 
 
 def below_minimum(station: str, mass: float, least: float, where: str, **names: Value) -> Caution:
@@ -145,27 +163,31 @@ def below_minimum(station: str, mass: float, least: float, where: str, **names: 
 
 
 def _limits(finder: _Finder) -> None:
-    evaluation = finder.evaluation
-    start = Margins(*(_central(getattr(evaluation.margins, field.name)) for field in fields(Margins)))
-    burned = [np.broadcast_to(_central(point.arm), finder.shape) for point in evaluation.burned]
+    evaluation, found = finder.evaluation, finder.found
+    start = Margins(*(_central(getattr(evaluation.margins, name)) for name in field_names(Margins)))
     mass, arm = finder.wide(evaluation.measures["weight"]), finder.wide(evaluation.measures["cg_arm"])
-    least = np.minimum.reduce(burned) if burned else np.full(finder.shape, np.nan)
-    outside_now = start.arm < 0.0
 
-    def at(value: Any, place: tuple[int, int]) -> float:
-        return float(np.broadcast_to(value, finder.shape)[place][0])
+    def at(value: Any, a: int, i: int) -> float:
+        return float(np.broadcast_to(value, finder.shape)[a, i, 0])
 
     for a, i in finder.each(start.mass < 0.0):
         where, loading = finder.scene(i)
-        margin = at(start.mass, (a, i))
-        finder.found[a].append(over_maximum(float(mass[a, i, 0]), margin, where, loading=loading))
-    for a, i in finder.each(outside_now):
+        found[a].append(over_maximum(at(mass, a, i), at(start.mass, a, i), where, loading=loading))
+    for a, i in finder.each(start.lightest < 0.0):
         where, loading = finder.scene(i)
-        here = Margins(*(at(getattr(start, field.name), (a, i)) for field in fields(Margins)))
-        finder.found[a].append(outside(float(arm[a, i, 0]), here, where, loading=loading))
-    for a, i in finder.each(~outside_now & (least < 0.0)):
+        found[a].append(below_envelope(at(mass, a, i), at(start.lightest, a, i), where, loading=loading))
+    for a, i in finder.each(start.arm < 0.0):
         where, loading = finder.scene(i)
-        finder.found[a].append(leaves_limits(at(least, (a, i)), where, loading=loading))
+        here = Margins(*(at(getattr(start, name), a, i) for name in field_names(Margins)))
+        found[a].append(outside(at(arm, a, i), here, where, loading=loading))
+    left = ~finder.wide(evaluation.margins.inside)  # an aeroplane that starts outside cannot leave
+    for point, margin in evaluation.burned:
+        leaving = ~left & ~finder.wide(margin.inside)
+        for a, i in finder.each(leaving):
+            where, loading = finder.scene(i)
+            there = Mass(at(_central(point.mass), a, i), at(_central(point.arm), a, i))
+            found[a].append(leaves_limits(there, where, loading=loading))
+        left = left | leaving
 
 
 def _load_factor(finder: _Finder) -> None:
@@ -206,7 +228,8 @@ def _flight(finder: _Finder) -> None:
     limit = aircraft.engine.power_limit
     if limit is not None:
         most = _central(limit)
-        look("power-above-limit", "power", measures["power_available"], lambda v: v > most, limit)
+        greatest = np.maximum(measures["power_available"], checks["sea_level_power"])  # the mount will meet both
+        look("power-above-limit", "power", greatest, lambda v: v > most, limit)
     level = measures["greatest_level_speed_calibrated"]
     for code, marked in (
         ("faster-than-never-exceed", aircraft.speed_limits.never_exceed),
@@ -220,16 +243,20 @@ def _flight(finder: _Finder) -> None:
         widest = _calibrated_limit(_central(flaps), aircraft)
         approach = APPROACH_FACTOR * measures["stall_speed_calibrated"]
         look("approach-above-flap-limit", "speed", approach, lambda v: v > widest, widest)
-    look("no-climb", "vertical speed", measures["best_climb_rate"], lambda v: v <= 0.0)
+    look("no-climb", "vertical speed", measures["best_climb_rate"], lambda v: v <= 0.0, least=True)
     flyable = ~np.isnan(_central(measures["weight"]))
     look("no-level-flight", "speed", measures["greatest_level_speed_true"], lambda v: np.isnan(v) & flyable)
+    vertical = np.isnan(_central(measures["best_angle"])) & flyable
+    look("thrust-exceeds-weight", "vertical speed", measures["best_climb_rate"], lambda v: vertical & (v == v))
     for code, held, speed in (
         ("best-angle-speed-held", checks["angle_held"], measures["best_angle_speed_calibrated"]),
         ("best-rate-speed-held", checks["rate_held"], measures["best_climb_speed_calibrated"]),
     ):
         binds = _central(held) > 0.0
         look(code, "speed", speed, lambda v, binds=binds: binds)
-    look("climb-speed-near-stall", "ratio", checks.get("climb_speed_over_stall"), lambda v: v < STALL_MARGIN)
+    look(
+        "climb-speed-near-stall", "ratio", checks.get("climb_speed_over_stall"), lambda v: v < STALL_MARGIN, least=True
+    )
     look("tip-mach", "ratio", checks.get("tip_mach"), lambda v: v > TIP_MACH_LIMIT, TIP_MACH_LIMIT)
     ratio = checks.get("static_thrust_ratio")
     look("static-thrust-impossible", "ratio", ratio, lambda v: v > 1.0)

@@ -174,7 +174,7 @@ def compare(
     changed = (apply(base, option.changes, f"/options/{i}/changes") for i, option in enumerate(laid.options))
     aircraft = [base, *changed]
     _refuse_loadings(aircraft, laid.loadings)
-    flights = _flights(laid)
+    flights = _flights(laid, aircraft)
     shape = (cases, len(aircraft), len(loadings), len(conditions))
     groups = _grouped(aircraft)
     evaluations = [evaluate([aircraft[i] for i in group], flights) for group in groups]
@@ -216,13 +216,14 @@ def _settled(aircraft: Aircraft, where: str) -> Aircraft:
     return replace(aircraft, propeller=propeller, empty=empty)
 
 
-def _flights(request: _Request) -> Flights:
+def _flights(request: _Request, aircraft: Sequence[Aircraft]) -> Flights:
     airs = [air_of(condition, f"/conditions/{i}") for i, condition in enumerate(request.conditions)]
     air = stack(airs, axis=3)
     refuse_beyond(air, "/conditions/{}/oat")
     winds = [0.0 if condition.headwind is None else condition.headwind for condition in request.conditions]
     return Flights(
         loadings=[loading.stations for loading in request.loadings],
+        stations=list(dict.fromkeys(station.name for one in aircraft for station in one.stations)),
         air=air,
         headwind=stack(winds, axis=3),
         climb_speed=request.climb_speed,

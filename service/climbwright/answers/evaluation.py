@@ -15,7 +15,7 @@ from climbwright.aircraft.balance import Margins, chord_fraction, margins
 from climbwright.aircraft.changes import weighed
 from climbwright.aircraft.description import Aircraft, Mass, Stall
 from climbwright.aircraft.loading import Amount, between, burn_path
-from climbwright.answers.stacking import stack_aircraft, stack_amounts
+from climbwright.answers.stacking import stack_aircraft, stack_masses
 from climbwright.arrays import Floats, Number
 from climbwright.flight.climb import STALL_MARGIN, climb_angle, climb_gradient, climb_rate
 from climbwright.flight.constant_efficiency import ConstantEfficiency
@@ -26,10 +26,9 @@ from climbwright.flight.rotation import helical_tip_mach, ideal_static_thrust, r
 from climbwright.flight.stall import scaled_stall_speed, stall_speed, wing_load_ratio
 from climbwright.refusal import Refusal
 
-__all__ = ["BURN_STEPS", "SERVICE_RATE", "Evaluation", "Flights", "evaluate", "propulsion_of"]
+__all__ = ["SERVICE_RATE", "Evaluation", "Flights", "evaluate", "propulsion_of"]
 
 SERVICE_RATE = 100.0 * 0.3048 / 60.0  # rate of climb left at the service ceiling, 100 ft/min [m/s]
-BURN_STEPS = 4  # points looked at while one tank burns
 AERODYNAMIC_CENTRE = 0.25  # of the mean chord; common practice, no source
 
 Propulsion = FixedPitch | ConstantEfficiency
@@ -37,9 +36,10 @@ Propulsion = FixedPitch | ConstantEfficiency
 
 @dataclass(frozen=True, slots=True)
 class Flights:
-    """What is flown in which air: loadings, air, headwind [m/s], and a calibrated climb speed [m/s] where asked."""
+    """What is flown in which air: loadings, names of all stations, air, headwind [m/s], a calibrated climb speed [m/s]."""
 
     loadings: Sequence[Mapping[str, Amount]]
+    stations: Sequence[str]
     air: Air
     headwind: Number = 0.0
     climb_speed: Number = None
@@ -52,7 +52,7 @@ class Evaluation:
     aircraft: Aircraft
     amounts: dict[str, Amount]
     margins: Margins
-    burned: list[Margins]
+    burned: list[tuple[Mass, Margins]]
     measures: dict[str, Floats] = field(default_factory=dict)
     stall_speeds: dict[str, Floats] = field(default_factory=dict)
     checks: dict[str, Floats] = field(default_factory=dict)
@@ -82,20 +82,21 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
     Evaluation
         Each measure of a shape that broadcasts to (spread, aircraft, loading, condition).
     """
-    one = stack_aircraft(aircraft)
-    answer, loaded = _balance(one, flights)
+    one = stack_aircraft(aircraft, flights.stations)
+    answer, loaded = _balance(one, stack_masses(aircraft, flights.loadings, flights.stations))
     stalls = _stalls(one, loaded, answer, flights.air)
     _fly(one, loaded, stalls, flights, answer)
     return answer
 
 
-def _balance(aircraft: Aircraft, flights: Flights) -> tuple[Evaluation, Mass]:
-    amounts = stack_amounts(flights.loadings, aircraft)
+def _balance(aircraft: Aircraft, amounts: dict[str, Amount]) -> tuple[Evaluation, Mass]:
     path = burn_path([weighed(aircraft), *aircraft.items], aircraft.stations, amounts)
-    # between straight limits the CG goes monotonely; an envelope may bend into its way
-    burning = between(path, BURN_STEPS) if aircraft.limits.envelope else path[1:]
-    along = [margins(point.mass, point.arm, aircraft.limits) for point in [path[0], *burning]]
-    answer, loaded = Evaluation(aircraft, amounts, along[0], along[1:]), path[0]
+    corners = aircraft.limits.envelope
+    # between two plain limits the CG goes one way only; an envelope may bend into its way
+    burning = between(path, [corner.mass for corner in corners]) if corners else path[1:]
+    start = margins(path[0].mass, path[0].arm, aircraft.limits)
+    burned = [(point, margins(point.mass, point.arm, aircraft.limits)) for point in burning]
+    answer, loaded = Evaluation(aircraft, amounts, start, burned), path[0]
     wing = aircraft.wing
     answer.measures["weight"] = loaded.mass
     answer.measures["cg_arm"] = loaded.arm
@@ -183,6 +184,7 @@ def _fly(aircraft: Aircraft, loaded: Mass, stall: Floats, flights: Flights, answ
 
     checks = answer.checks
     checks["power_ratio"] = phi
+    checks["sea_level_power"] = propulsion.power + 0.0 * loaded.mass
     checks["rate_held"] = floor - unheld_rate
     checks["angle_held"] = floor - unheld_angle
     _turn(aircraft, airframe, propulsion, rate_speed, level_speed, flights, answer)
@@ -200,24 +202,23 @@ def _turn(
     """Engine speed with a fixed pitch, the power that it leaves, tip speed and static thrust."""
     air, engine, propeller = flights.air, aircraft.engine, aircraft.propeller
     power, phi, sigma = answer.measures["power_available"], answer.checks["power_ratio"], air.density_ratio
-    fastest: Number = engine.speed
     if isinstance(propulsion, ConstantEfficiency):
         answer.measures["power_delivered"] = power
-    else:
-        static = _static_speed(aircraft)
-        if propeller.diameter is not None:
-            ideal = ideal_static_thrust(power, propeller.diameter, air.density)
-            with np.errstate(invalid="ignore"):  # no power, no thrust, no ratio
-                answer.checks["static_thrust_ratio"] = propulsion.thrust(0.0, phi, sigma) / ideal
-        if static is None:
-            return
+    elif propeller.diameter is not None:
+        ideal = ideal_static_thrust(power, propeller.diameter, air.density)
+        with np.errstate(invalid="ignore"):  # no power, no thrust, no ratio
+            answer.checks["static_thrust_ratio"] = propulsion.thrust(0.0, phi, sigma) / ideal
+    turning: Number = engine.speed
+    fastest = np.where(np.isnan(level_speed), rate_speed, level_speed)
+    static = None if isinstance(propulsion, ConstantEfficiency) else _static_speed(aircraft)
+    if static is not None:
         rated_airspeed = propulsion.greatest_level_speed(airframe, 1.0, 1.0)
         in_climb = rotational_speed(rate_speed, static, engine.speed, rated_airspeed, phi, sigma)
-        fastest = rotational_speed(level_speed, static, engine.speed, rated_airspeed, phi, sigma)
         answer.measures["power_delivered"] = power * in_climb / engine.speed
-    if fastest is not None and propeller.diameter is not None:
-        turning = np.divide(fastest, engine.reduction)
-        answer.checks["tip_mach"] = helical_tip_mach(level_speed, turning, propeller.diameter, air.speed_of_sound)
+        turning = rotational_speed(fastest, static, engine.speed, rated_airspeed, phi, sigma)
+    if turning is not None and propeller.diameter is not None:
+        geared = np.divide(turning, 1.0 if engine.reduction is None else engine.reduction)
+        answer.checks["tip_mach"] = helical_tip_mach(fastest, geared, propeller.diameter, air.speed_of_sound)
 
 
 def _static_speed(aircraft: Aircraft) -> Number:

@@ -11,6 +11,7 @@ __all__ = ["EXCEEDED", "Assumed", "Caution", "assumed_start"]
 EXCEEDED = (
     "over-maximum-weight",
     "cg-outside-limits",
+    "below-envelope",
     "cg-leaves-limits-as-fuel-burns",
     "power-above-limit",
     "faster-than-never-exceed",

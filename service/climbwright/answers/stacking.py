@@ -10,7 +10,7 @@ from climbwright.aircraft.description import Aircraft, Station
 from climbwright.aircraft.loading import Amount, loaded_mass
 from climbwright.arrays import field_names
 
-__all__ = ["AXES", "stack", "stack_aircraft", "stack_amounts"]
+__all__ = ["AXES", "stack", "stack_aircraft", "stack_masses"]
 
 AXES = 4  # spread, aircraft, loading, condition
 
@@ -24,7 +24,7 @@ def _same(items: Sequence[Any]) -> bool:
 
 
 def _numbers(values: Sequence[Any], axis: int) -> Any:
-    """Floats, arrays with a spread, or None, along an axis; one float where all are the same."""
+    """Floats, arrays of one along this axis, or None, joined along it; one float where all are the same."""
     if _same(values):
         return values[0]
     plain = [np.nan if value is None else value for value in values]
@@ -32,11 +32,9 @@ def _numbers(values: Sequence[Any], axis: int) -> Any:
         shape = [1] * AXES
         shape[axis] = len(plain)
         return np.array(plain, dtype=float).reshape(shape)
-    columns = [np.asarray(value, dtype=float) for value in plain]
-    cases = max(column.shape[0] for column in columns if column.ndim)
-    one = [1] * AXES
-    one[0] = cases
-    return np.concatenate([np.broadcast_to(column, one) for column in columns], axis=axis)
+    shapes = [np.shape(value) for value in plain]
+    wide = np.broadcast_shapes((1,) * AXES, *shapes)
+    return np.concatenate([np.broadcast_to(value, wide) for value in plain], axis=axis)
 
 
 def stack(items: Sequence[Any], axis: int) -> Any:
@@ -69,39 +67,72 @@ def stack(items: Sequence[Any], axis: int) -> Any:
     return _numbers(items, axis)
 
 
-def stack_aircraft(aircraft: Sequence[Aircraft]) -> Aircraft:
-    """Stack aeroplanes that have the same kind of propeller; a station one of them lacks can hold nothing there."""
-    if len(aircraft) == 1:
-        return aircraft[0]
-    names = list(dict.fromkeys(station.name for one in aircraft for station in one.stations))
+def stack_aircraft(aircraft: Sequence[Aircraft], stations: Sequence[str]) -> Aircraft:
+    """Stack aeroplanes that have the same kind of propeller.
+
+    Parameters
+    ----------
+    aircraft : sequence of Aircraft
+        One after the other along the aircraft axis.
+    stations : sequence of str
+        Names of the stations that any aeroplane of the question has.
+
+    Returns
+    -------
+    Aircraft
+        With all those stations. Its tanks are stations whose unusable part is finite: nothing burns in the others, nor
+        in one that an aeroplane lacks.
+    """
     tables = [{station.name: station for station in one.stations} for one in aircraft]
-    stations = tuple(stack([table.get(name, _lacking(name)) for table in tables], axis=1) for name in names)
     parts: list[Any] = [
-        stations if name == "stations" else stack([getattr(one, name) for one in aircraft], axis=1)
+        tuple(_station(place, tables) for place in stations)
+        if name == "stations"
+        else stack([getattr(one, name) for one in aircraft], axis=1)
         for name in field_names(Aircraft)
     ]
     return Aircraft(*parts)
 
 
-def _lacking(name: str) -> Station:
-    """A station that is not there: whatever is loaded into it weighs nan."""
-    return Station(name, 0.0, capacity=-np.inf)
+def _station(name: str, tables: Sequence[Mapping[str, Station]]) -> Station:
+    """One station of every aeroplane; where one lacks it, the numbers mean nothing and nothing is held."""
+    here = [table.get(name) for table in tables]
+    arm = [0.0 if station is None else station.arm for station in here]
+    minimum = [None if station is None else station.minimum for station in here]
+    unusable = [_left_in(station) for station in here]
+    return Station(
+        name,
+        _numbers(arm, axis=1),
+        density=1.0 if any(station is not None and station.density is not None for station in here) else None,
+        minimum=_numbers(minimum, axis=1),
+        unusable=_numbers(unusable, axis=1),
+    )
 
 
-def stack_amounts(loadings: Sequence[Mapping[str, Amount]], aircraft: Aircraft) -> dict[str, Amount]:
-    """Masses by station name along the loading axis; nan where the station does not exist in that aeroplane."""
-    amounts: dict[str, Amount] = {}
-    for station in aircraft.stations:
-        masses = [loaded_mass(loading.get(station.name), station) for loading in loadings]
-        if any(np.ndim(mass) > 0 and np.shape(mass)[1] > 1 for mass in masses):
-            joined = np.concatenate([np.broadcast_to(mass, _wide(masses)) for mass in masses], axis=2)
-        else:
-            joined = _numbers(masses, axis=2)
-        if isinstance(station.capacity, np.ndarray) and np.isneginf(station.capacity).any():
-            joined = np.where(np.isneginf(station.capacity) & np.not_equal(joined, 0.0), np.nan, joined)
-        amounts[station.name] = Amount(mass=joined)
-    return amounts
+def _left_in(station: Station | None) -> Any:
+    """Mass that burning leaves in a station: all of it where nothing burns."""
+    if station is None or station.density is None:
+        return np.inf
+    return 0.0 if station.unusable is None else station.unusable
 
 
-def _wide(masses: Sequence[Any]) -> tuple[int, ...]:
-    return np.broadcast_shapes((1,) * AXES, *(np.shape(mass) for mass in masses))
+def stack_masses(
+    aircraft: Sequence[Aircraft], loadings: Sequence[Mapping[str, Amount]], stations: Sequence[str]
+) -> dict[str, Amount]:
+    """Masses held, by station name, along the aircraft and loading axes; nan where an aeroplane lacks the station."""
+    tables = [{station.name: station for station in one.stations} for one in aircraft]
+    return {
+        name: Amount(
+            mass=_numbers(
+                [_numbers([_held(loading.get(name), table.get(name)) for loading in loadings], 2) for table in tables],
+                axis=1,
+            )
+        )
+        for name in stations
+    }
+
+
+def _held(amount: Amount | None, station: Station | None) -> Any:
+    if station is not None:
+        return loaded_mass(amount, station)
+    nothing = amount is None or not np.any(amount.mass if amount.volume is None else amount.volume)
+    return 0.0 if nothing else np.nan

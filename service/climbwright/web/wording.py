@@ -16,9 +16,16 @@ CAUTIONS: Mapping[str, tuple[str, str]] = {
         "test flights find out.",
     ),
     "over-maximum-weight": ("warning", "the weight of {weight} is {excess} above the maximum of {limit}."),
-    "cg-outside-limits": ("warning", "the CG at {arm} is {excess} {side} limit of {limit}."),
-    "cg-leaves-limits-as-fuel-burns": ("warning", "the CG leaves its limits by up to {excess} as fuel burns."),
-    "power-above-limit": ("warning", "{value} is more than the {limit} that the mount or the hub may take."),
+    "cg-outside-limits": ("warning", "the CG at {arm} is {excess} {side} its limit of {limit}."),
+    "cg-leaves-limits-as-fuel-burns": (
+        "warning",
+        "it begins inside its limits and leaves them as fuel burns: at {weight} the CG lies at {arm}.",
+    ),
+    "below-envelope": ("warning", "the weight of {weight} is below the {limit} at which the envelope begins."),
+    "power-above-limit": (
+        "warning",
+        "the engine gives up to {value}, more than the {limit} that the mount or the hub may take.",
+    ),
     "faster-than-never-exceed": (
         "warning",
         "level flight at full throttle reaches {value} calibrated, above the never-exceed speed of {limit}.",
@@ -37,6 +44,10 @@ CAUTIONS: Mapping[str, tuple[str, str]] = {
         "at {weight}, above the {shown} at which the structure was shown, its limit load factor falls to {factor}.",
     ),
     "no-climb": ("warning", "at full throttle the best rate of climb is {value}: it cannot climb."),
+    "thrust-exceeds-weight": (
+        "warning",
+        "thrust exceeds weight, which these formulas do not cover: check power and weight.",
+    ),
     "no-level-flight": ("warning", "level flight cannot be held at any speed above the stall."),
     "best-angle-speed-held": (
         "info",
@@ -73,7 +84,7 @@ CAUTIONS: Mapping[str, tuple[str, str]] = {
 REASONS: Mapping[str, str] = {
     "no-such-station": "the loading names a station that this aeroplane does not have",
     "no-chord": "the wing's chord and leading_edge_arm were not given",
-    "no-balance-limits": "no balance limits were given",
+    "no-balance-limits": "no balance limits were given, or the envelope has no such weight",
     "no-maximum-weight": "no greatest weight was given",
     "no-envelope": "no envelope was given",
     "no-static-speed": "the engine's speed and the propeller's static_speed or pitch_class were not given",
