@@ -1,6 +1,10 @@
 """A refusal: the request was understood and cannot be answered; the message is safe to show."""
 
-__all__ = ["Refusal"]
+from typing import Any
+
+import numpy as np
+
+__all__ = ["Refusal", "pointer_part", "refuse_where"]
 
 
 class Refusal(ValueError):
@@ -18,3 +22,33 @@ class Refusal(ValueError):
         super().__init__(message)
         self.where = where
         self.message = message
+
+
+def pointer_part(name: object) -> str:
+    """One step of a JSON Pointer (RFC 6901)."""
+    return str(name).replace("~", "~0").replace("/", "~1")
+
+
+def refuse_where(bad: Any, where: str, message: str) -> None:
+    """Refuse when any case is bad; where only a spread makes it so, the message says that.
+
+    Parameters
+    ----------
+    bad : array_like of bool
+        The central case first, where a spread is laid out along the first axis.
+    where : str
+        JSON Pointer.
+    message : str
+        What is wrong.
+
+    Raises
+    ------
+    Refusal
+        Any case is bad.
+    """
+    cases = np.atleast_1d(bad)
+    if not cases.any():
+        return
+    if not cases[0].any():
+        message = f"{message} (in one of the values, or within a plus_minus)"
+    raise Refusal(where, message)

@@ -1,5 +1,6 @@
 """A condition: how an owner states the air, in exactly one of the forms that are understood."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -8,10 +9,10 @@ from climbwright.air import standard
 from climbwright.air.altimetry import station_pressure
 from climbwright.air.moist import saturation_vapour_pressure, vapour_pressure
 from climbwright.air.state import Air, standard_air
-from climbwright.arrays import Number
-from climbwright.refusal import Refusal
+from climbwright.arrays import Measured, Number, field_names
+from climbwright.refusal import Refusal, refuse_where
 
-__all__ = ["Condition", "air_of", "refuse_beyond"]
+__all__ = ["Condition", "air_of", "check_condition", "refuse_beyond"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,7 @@ def air_of(condition: Condition, where: str = "") -> Air:
     Raises
     ------
     Refusal
-        The dew point is above the temperature, or the pressure is outside the standard atmosphere.
+        The pressure is outside the standard atmosphere, or the air mostly vapour.
     """
     if condition.density_altitude is not None:
         air = standard_air(condition.density_altitude)
@@ -72,25 +73,56 @@ def air_of(condition: Condition, where: str = "") -> Air:
         oat = np.add(standard.temperature(altitude), condition.temperature_offset)
     vapour: Number = 0.0
     if condition.dew_point is not None:
-        if np.any(np.greater(condition.dew_point, oat)):
-            raise Refusal(f"{where}/dew_point", "the dew point is above the air temperature: send one at or below it")
-        vapour = saturation_vapour_pressure(condition.dew_point)
+        vapour = saturation_vapour_pressure(np.minimum(condition.dew_point, oat))  # a spread stops at saturation
     elif condition.relative_humidity is not None:
         vapour = vapour_pressure(oat, condition.relative_humidity)
-    if np.any(np.greater(vapour, np.multiply(0.5, pressure))):
-        raise Refusal(f"{where}/oat", "the air would be mostly vapour: send a temperature and humidity met outdoors")
+    mostly = np.greater(vapour, np.multiply(0.5, pressure))
+    refuse_where(mostly, f"{where}/{_temperature(condition)}", "the air would be mostly vapour")
     return Air(pressure, oat, vapour)
 
 
-def refuse_beyond(air: Air, where: str) -> None:
+def check_condition(condition: Condition, where: str = "") -> None:
+    """Refuse a dew point above the temperature; a spread of either is not looked at.
+
+    Parameters
+    ----------
+    condition : Condition
+        As stated, before its spreads are laid out.
+    where : str
+        JSON Pointer of the condition.
+
+    Raises
+    ------
+    Refusal
+        Names the dew point.
+    """
+    if condition.dew_point is None:
+        return
+    stated = {name: _stated(getattr(condition, name)) for name in field_names(Condition) if name != "name"}
+    if np.any(np.greater(stated["dew_point"], air_of(Condition(**stated)).temperature)):
+        raise Refusal(f"{where}/dew_point", "the dew point is above the air temperature: send one at or below it")
+
+
+def _stated(value: Number) -> Number:
+    return value.value if isinstance(value, Measured) else value
+
+
+def _temperature(condition: Condition) -> str:
+    """The field that states the temperature."""
+    return "oat" if condition.temperature_offset is None else "temperature_offset"
+
+
+def refuse_beyond(air: Air, conditions: Sequence[Condition], where: str) -> None:
     """Refuse air whose density no altitude of the standard atmosphere has.
 
     Parameters
     ----------
     air : Air
-        Several conditions may lie along its last axis.
+        Several conditions lie along its last axis.
+    conditions : sequence of Condition
+        As stated; one alone may hold lists.
     where : str
-        JSON Pointer of the field to blame; ``{}`` in it stands for the condition's place along the last axis.
+        JSON Pointer; ``{}`` in it stands for the condition's place.
 
     Raises
     ------
@@ -99,9 +131,10 @@ def refuse_beyond(air: Air, where: str) -> None:
     """
     beyond = np.isnan(air.density_altitude)
     if beyond.any():
-        _refuse_outside(np.nan, where.format(int(np.argwhere(np.atleast_1d(beyond))[0][-1])))
+        place = int(np.argwhere(np.atleast_1d(beyond))[0][-1]) if len(conditions) > 1 else 0
+        _refuse_outside(np.nan, f"{where.format(place)}/{_temperature(conditions[place])}")
 
 
 def _refuse_outside(value: Number, where: str) -> None:
-    if not np.all(np.isfinite(value)):
-        raise Refusal(where, "the air is outside the standard atmosphere, -5 to 32 km: check the value and its unit")
+    message = "the air is outside the standard atmosphere, -5 to 32 km: check the value and its unit"
+    refuse_where(~np.isfinite(value), where, message)

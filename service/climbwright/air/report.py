@@ -73,6 +73,8 @@ def decode_report(text: str) -> Report:
         raise ValueError("the report has no pressure group, such as Q1017 or A3003")
     if len(groups) > 1:
         raise ValueError(f"the report has {len(groups)} pressure groups ({', '.join(sorted(groups))}): send one")
+    if parsed.dewpt.value("C") > parsed.temp.value("C"):
+        raise ValueError("the report's dew point is above its temperature: check the group such as 31/09")
     group = groups.pop()
     pressure = float(group[1:]) * 100.0 if group[0] == "Q" else float(group[1:]) * 0.01 * _INCH_OF_MERCURY
     return Report(

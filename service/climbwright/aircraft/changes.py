@@ -1,7 +1,7 @@
 """The changes an owner plans, and the aeroplane that results.
 
-Changes are applied in a fixed order of kinds (engine, propeller, then the rest as listed), so that the answer does
-not depend on the order in which the owner wrote them.
+Changes are applied in a fixed order of kinds (engine, propeller, then the rest), so that the answer does not depend on
+the order in which the owner wrote them; two changes that set the same number are refused before they come here.
 """
 
 from collections.abc import Sequence
@@ -13,7 +13,7 @@ from climbwright.aircraft.balance import combine
 from climbwright.aircraft.description import Aircraft, Engine, Mass, Propeller, Stall, Station
 from climbwright.aircraft.propulsion import settled
 from climbwright.arrays import Number
-from climbwright.refusal import Refusal
+from climbwright.refusal import Refusal, refuse_where
 
 __all__ = [
     "Add",
@@ -84,6 +84,7 @@ class EngineChange(Change):
     engine: Engine
     removed: Mass
     fitted: Mass
+    pitch_class: str | None = None
     best_efficiency: Number = None
     best_efficiency_speed: Number = None
     speed_ratio: Number = None
@@ -117,7 +118,7 @@ class LiftChange(Change):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WingChange(Change):
-    """New numbers of the wing; None leaves one as it is. [m²], [m]"""
+    """New numbers of the wing, None for one that stays. [m²], [m]"""
 
     area: Number = None
     span: Number = None
@@ -224,6 +225,7 @@ def _with_engine(aircraft: Aircraft, change: EngineChange, original: Aircraft, c
     if propeller.kind != "constant-efficiency" and not any(isinstance(c, PropellerChange) for c in changes):
         propeller = replace(
             propeller,
+            pitch_class=change.pitch_class or propeller.pitch_class,
             best_efficiency=change.best_efficiency,
             best_efficiency_speed=change.best_efficiency_speed,
             speed_ratio=change.speed_ratio,
@@ -275,7 +277,7 @@ def _with_station(stations: tuple[Station, ...], station: Station) -> tuple[Stat
 
 
 def _refuse_impossible(aircraft: Aircraft, where: str) -> None:
-    if np.any(np.less_equal(weighed(aircraft).mass, 0.0)):
-        raise Refusal(where, "the changes take away more than the empty aeroplane weighs: check removed weights")
-    if np.any(np.less_equal(aircraft.drag.parasite_area, 0.0)):
-        raise Refusal(where, "the changes take away more parasite area than the aeroplane has")
+    gone = np.less_equal(weighed(aircraft).mass, 0.0)
+    refuse_where(gone, where, "the changes take away more than the empty aeroplane weighs: check removed weights")
+    gone = np.less_equal(aircraft.drag.parasite_area, 0.0)
+    refuse_where(gone, where, "the changes take away more parasite area than the aeroplane has")

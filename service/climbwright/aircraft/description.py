@@ -91,7 +91,7 @@ class Station:
 
 @dataclass(frozen=True, slots=True)
 class Engine:
-    """Rated power [W] at a speed [rad/s]; `reduction` is engine speed over propeller speed.
+    """Rated power [W] at a speed [rad/s]; `reduction` is engine speed over propeller speed, 1 when None.
 
     `power_limit` [W] is what the mount or the propeller's hub may take. `power_margin` is what the engine as
     installed gives over its rating; `lapse_constant` is C of the altitude lapse.
@@ -99,9 +99,9 @@ class Engine:
 
     power: Number
     speed: Number = None
-    reduction: Number = 1.0
-    aspiration: str = "natural"
-    cycle: str = "four-stroke"
+    reduction: Number = None
+    aspiration: str | None = None
+    cycle: str | None = None
     lapse_constant: Number = None
     power_margin: Number = None
     power_limit: Number = None

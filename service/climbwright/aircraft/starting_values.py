@@ -16,15 +16,12 @@ from climbwright.refusal import Refusal
 __all__ = [
     "AIRFRAME_CLASSES",
     "PITCH_CLASSES",
-    "SOURCE",
     "UNKNOWN_AIRFRAME",
     "UNKNOWN_SPAN",
     "StartingValue",
     "complete",
     "complete_changes",
 ]
-
-SOURCE = "common practice, no source"
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,21 +182,18 @@ def _drag(drag: Drag, where: str, filler: _Filler) -> Drag:
 def _engine(engine: Engine, where: str, margin: Measured, filler: _Filler) -> Engine:
     lapse = engine.lapse_constant
     if lapse is None:
-        lapse = filler.put(where, "lapse_constant", "ratio", LAPSE_CONSTANTS[engine.cycle])
+        lapse = filler.put(where, "lapse_constant", "ratio", LAPSE_CONSTANTS[engine.cycle or "four-stroke"])
     given = engine.power_margin
     if given is None:
         given = filler.put(where, "power_margin", "ratio", margin)
     return replace(engine, lapse_constant=lapse, power_margin=given)
 
 
-def _plain(value: object) -> float | None:
-    return value.value if isinstance(value, Measured) else value  # type: ignore[return-value]
-
-
 def _best_efficiency(propeller: Propeller, engine: Engine, pitch: _Pitch) -> Measured:
-    speed, diameter = _plain(engine.speed), _plain(propeller.diameter)
-    direct = _plain(engine.reduction) == 1.0
-    if direct and speed is not None and diameter is not None and speed >= _FAST and diameter <= _SMALL:
+    if engine.speed is None or propeller.diameter is None:
+        return pitch.best_efficiency
+    direct = engine.reduction is None or middle(engine.reduction) == 1.0
+    if direct and middle(engine.speed) >= _FAST and middle(propeller.diameter) <= _SMALL:
         return FAST_SMALL_EFFICIENCY
     return pitch.best_efficiency
 
@@ -253,10 +247,16 @@ def _engine_change(
     change: EngineChange, aircraft: Aircraft, new_propeller: bool, where: str, filler: _Filler
 ) -> EngineChange:
     engine = _engine(change.engine, f"{where}/engine", MARGIN_NEW, filler)
+    if aircraft.propeller.kind == "constant-efficiency" and not new_propeller:
+        idle = [name for name in ("pitch_class", "best_efficiency", "best_efficiency_speed", "static_speed")
+                if getattr(change, name) is not None]  # fmt: skip
+        if idle:
+            raise Refusal(f"{where}/{idle[0]}", "a constant-efficiency propeller stays as it is: leave this out")
     if new_propeller or aircraft.propeller.kind == "constant-efficiency":
         return replace(change, engine=engine)
     kept = replace(
         aircraft.propeller,
+        pitch_class=change.pitch_class or aircraft.propeller.pitch_class,
         best_efficiency=change.best_efficiency,
         best_efficiency_speed=change.best_efficiency_speed,
         speed_ratio=None,

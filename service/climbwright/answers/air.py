@@ -7,16 +7,15 @@ from typing import Any
 import numpy as np
 
 from climbwright.air import airspeed, standard
-from climbwright.air.condition import Condition, air_of, refuse_beyond
+from climbwright.air.condition import Condition, air_of, check_condition, refuse_beyond
 from climbwright.air.state import Air
 from climbwright.aircraft.description import CorrectionPoint
 from climbwright.answers.single import Single, answer_with_spread
 from climbwright.arrays import Floats, Number
-from climbwright.refusal import Refusal
+from climbwright.refusal import refuse_where
 
-__all__ = ["SPEEDS", "airspeeds", "atmosphere", "density_altitude"]
+__all__ = ["airspeeds", "atmosphere", "density_altitude"]
 
-SPEEDS = ("indicated", "calibrated", "equivalent", "true", "mach")
 _AIR_FIELDS = tuple(field.name for field in fields(Condition) if field.name not in ("name", "headwind"))
 
 
@@ -46,10 +45,9 @@ def atmosphere(altitude: Number, geometric_altitude: Number, temperature_offset:
         if height is None:
             height, where = standard.geopotential_altitude(given["geometric_altitude"]), "/geometric_altitude"
         pressure = standard.pressure(height)
-        if not np.all(np.isfinite(pressure)):
-            raise Refusal(where, "the altitude is outside the standard atmosphere, -5 to 32 km")
+        refuse_where(~np.isfinite(pressure), where, "the altitude is outside the standard atmosphere, -5 to 32 km")
         air = Air(pressure, np.add(standard.temperature(height), given["temperature_offset"]))
-        refuse_beyond(air, "/temperature_offset")
+        refuse_beyond(air, [Condition(temperature_offset=0.0)], "")
         return {
             "altitude": np.asarray(height, dtype=float)[()],
             "temperature": air.temperature,
@@ -92,7 +90,7 @@ def density_altitude(condition: Condition) -> dict[str, Single]:
 
     def evaluate(given: Mapping[str, Number]) -> dict[str, Floats]:
         air = air_of(Condition(**given))
-        refuse_beyond(air, "/oat")
+        refuse_beyond(air, [condition], "")
         return {
             "pressure_altitude": air.pressure_altitude,
             "density_altitude": air.density_altitude,
@@ -105,6 +103,7 @@ def density_altitude(condition: Condition) -> dict[str, Single]:
             "vapour_pressure": np.add(air.vapour_pressure, 0.0),
         }
 
+    check_condition(condition)
     return answer_with_spread(evaluate, _air_inputs(condition))
 
 
@@ -137,13 +136,13 @@ def airspeeds(
 
     def evaluate(given: Mapping[str, Number]) -> dict[str, Floats]:
         air = air_of(Condition(**{name: given[name] for name in _AIR_FIELDS}))
-        refuse_beyond(air, "/oat")
+        refuse_beyond(air, [condition], "")
         speed = given["speed"]
         calibrated = speed
         if stated == "indicated" and correction:
             calibrated = airspeed.read_correction(speed, marks, trues)
-            if np.any(np.isnan(calibrated)):
-                raise Refusal("/indicated", "the speed is outside the correction table: it is never extended")
+            beyond = "the speed is outside the correction table, which is never extended"
+            refuse_where(np.isnan(calibrated), "/indicated", beyond)
         if stated == "mach":
             mach = speed
         elif stated == "true":
@@ -152,8 +151,7 @@ def airspeeds(
             mach = airspeed.mach_from_true(airspeed.true_from_equivalent(speed, air.density), air.temperature)
         else:
             mach = airspeed.mach_from_calibrated(calibrated, air.pressure)
-        if np.any(np.greater_equal(mach, 1.0)):
-            raise Refusal(f"/{stated}", "the speed is not subsonic, which these formulas need")
+        refuse_where(np.greater_equal(mach, 1.0), f"/{stated}", "the speed is not subsonic, which these formulas need")
         true = speed if stated == "true" else airspeed.true_from_mach(mach, air.temperature)
         if stated not in ("indicated", "calibrated"):
             calibrated = airspeed.calibrated_from_mach(mach, air.pressure)
@@ -168,4 +166,5 @@ def airspeeds(
             "impact_pressure": airspeed.impact_pressure(calibrated),
         }
 
+    check_condition(condition)
     return answer_with_spread(evaluate, {**_air_inputs(condition), "speed": speeds[stated]})

@@ -14,7 +14,7 @@ from climbwright.answers.notes import Caution
 from climbwright.answers.single import Single
 from climbwright.answers.spread import lay_out, standard_deviation
 from climbwright.arrays import Floats, Number, middle
-from climbwright.refusal import Refusal
+from climbwright.refusal import Refusal, pointer_part, refuse_where
 
 __all__ = ["BalanceAnswer", "BalanceInputs", "balance"]
 
@@ -66,8 +66,7 @@ def balance(inputs: BalanceInputs) -> BalanceAnswer:
     weighed = [weigh(laid.scales)] if laid.scales else []
     parts = [*weighed, *laid.parts, *(part for change in laid.changes for part in moved_parts(change))]
     path = burn_path(parts, laid.stations, laid.amounts)
-    if np.any(np.less_equal(path[0].mass, 0.0)):
-        raise Refusal("", "the weights add up to nothing: send what the aeroplane weighs")
+    refuse_where(np.less_equal(path[0].mass, 0.0), "", "the weights add up to nothing: send what the aeroplane weighs")
     tanks = [s.name for s in laid.stations if s.density is not None and s.name in laid.amounts]
     totals, inside = _totals(path[0], laid, cases)
     burn = [(name, *_totals(point, laid, cases)) for name, point in zip(tanks, path[1:], strict=True)]
@@ -79,7 +78,7 @@ def _refuse_loading(inputs: BalanceInputs) -> None:
     for name, amount in inputs.amounts.items():
         problem = misloaded(name, amount, [table[name]] if name in table else [])
         if problem is not None:
-            raise Refusal(f"/loading/{name.replace('~', '~0').replace('/', '~1')}", problem)
+            raise Refusal(f"/loading/{pointer_part(name)}", problem)
 
 
 def _totals(point: Mass, inputs: BalanceInputs, cases: int) -> tuple[dict[str, Single], bool | None]:

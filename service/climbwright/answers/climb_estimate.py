@@ -12,6 +12,7 @@ from climbwright.aircraft.starting_values import UNKNOWN_AIRFRAME, UNKNOWN_SPAN
 from climbwright.answers.comparison import Answer, perform
 from climbwright.answers.notes import Assumed
 from climbwright.arrays import Number
+from climbwright.refusal import Refusal
 
 __all__ = ["ESTIMATED", "ClimbInputs", "estimate_climb"]
 
@@ -43,7 +44,7 @@ class ClimbInputs:
     efficiency: Number = None
     power_margin: Number = None
     lapse_constant: Number = None
-    cycle: str = "four-stroke"
+    cycle: str | None = None
     stall_speed: Number = None
 
 
@@ -91,10 +92,22 @@ def estimate_climb(known: ClimbInputs) -> Answer:
         drag=Drag(area, efficiency, known.airframe_class),
         stalls=_stalls(known, assumed),
     )
-    answer = perform(aircraft, [Loading("", {})], [known.condition], where="")
-    told = [replace(item, where="/" + item.where.rpartition("/")[2]) for item in answer.assumed]
-    kept = [item for item in told if item.code not in ("no-tail-load",)]
-    return replace(answer, assumed=[*assumed, *kept])
+    try:
+        answer = perform(aircraft, [Loading("", {})], [known.condition], where="")
+    except Refusal as refusal:
+        raise Refusal(_flat(refusal.where), refusal.message) from None
+    told = [replace(item, where=_flat(item.where)) for item in answer.assumed if item.code not in _NOT_OF_AN_ESTIMATE]
+    cautions = [replace(caution, where="") for caution in answer.cautions]
+    return replace(answer, assumed=[*assumed, *told], cautions=cautions)
+
+
+_NOT_OF_AN_ESTIMATE = ("no-tail-load", "no-position-error")
+
+
+def _flat(where: str) -> str:
+    """The estimate's own field for a pointer into the aeroplane that it builds."""
+    name = where.rpartition("/")[2]
+    return "/stall_speed" if name == "maximum_lift_coefficient" else f"/{name}" if name else ""
 
 
 def _propeller(known: ClimbInputs, assumed: list[Assumed]) -> Propeller:

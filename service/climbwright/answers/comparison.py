@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from climbwright.air.condition import Condition, air_of, refuse_beyond
+from climbwright.air.condition import Condition, air_of, check_condition, refuse_beyond
 from climbwright.aircraft.balance import weigh
 from climbwright.aircraft.changes import Change, Money, apply
 from climbwright.aircraft.description import Aircraft
@@ -18,10 +18,10 @@ from climbwright.answers.cautions import ESTIMATE, STALL_POWER_OFF, cautions_of
 from climbwright.answers.evaluation import Evaluation, Flights, evaluate
 from climbwright.answers.measures import MEASURES
 from climbwright.answers.notes import EXCEEDED, Assumed, Caution, assumed_start
-from climbwright.answers.spread import central, lay_out, standard_deviation
+from climbwright.answers.spread import lay_out, standard_deviation
 from climbwright.answers.stacking import AXES, stack
 from climbwright.arrays import Number, middle
-from climbwright.refusal import Refusal
+from climbwright.refusal import Refusal, pointer_part, refuse_where
 
 __all__ = ["Answer", "Estimates", "Gain", "Option", "OptionAnswer", "compare", "perform"]
 
@@ -161,6 +161,8 @@ def compare(
     Refusal
         Something is missing, contradicts itself, or lies outside the formulas.
     """
+    for i, condition in enumerate(conditions):
+        check_condition(condition, f"/conditions/{i}")
     completed, starts = complete(baseline, where)
     planned = []
     for i, option in enumerate(options):
@@ -177,7 +179,7 @@ def compare(
     flights = _flights(laid, aircraft)
     shape = (cases, len(aircraft), len(loadings), len(conditions))
     groups = _grouped(aircraft)
-    evaluations = [evaluate([aircraft[i] for i in group], flights) for group in groups]
+    evaluations = [_evaluated([aircraft[i] for i in group], flights, where) for group in groups]
     names, table = _table(evaluations, groups, shape)
 
     condition_names = [condition.name for condition in conditions]
@@ -205,21 +207,27 @@ def compare(
     )
 
 
+def _evaluated(aircraft: Sequence[Aircraft], flights: Flights, where: str) -> Evaluation:
+    try:
+        return evaluate(aircraft, flights)
+    except Refusal as refusal:
+        raise Refusal(where + refusal.where, refusal.message) from None
+
+
 def _settled(aircraft: Aircraft, where: str) -> Aircraft:
     """Weighed and with its propeller placed: what the scales and the pitch class say, as numbers."""
     propeller = settled(aircraft.propeller, aircraft.engine, aircraft.drag)
     if not aircraft.scales:
         return replace(aircraft, propeller=propeller)
     empty = weigh(aircraft.scales)
-    if np.any(np.less_equal(empty.mass, 0.0)):
-        raise Refusal(f"{where}/scales", "the scales carry nothing: send what they read")
+    refuse_where(np.less_equal(empty.mass, 0.0), f"{where}/scales", "the scales carry nothing: send what they read")
     return replace(aircraft, propeller=propeller, empty=empty)
 
 
 def _flights(request: _Request, aircraft: Sequence[Aircraft]) -> Flights:
     airs = [air_of(condition, f"/conditions/{i}") for i, condition in enumerate(request.conditions)]
     air = stack(airs, axis=3)
-    refuse_beyond(air, "/conditions/{}/oat")
+    refuse_beyond(air, request.conditions, "/conditions/{}")
     winds = [0.0 if condition.headwind is None else condition.headwind for condition in request.conditions]
     return Flights(
         loadings=[loading.stations for loading in request.loadings],
@@ -265,8 +273,8 @@ def _estimates(table: Array) -> tuple[Estimates, Estimates]:
     if len(rows) == 1:
         return Estimates(rows[0], None), Estimates(change[0], None)
     return (
-        Estimates(central(rows), standard_deviation(rows)),
-        Estimates(central(change), standard_deviation(change)),
+        Estimates(rows[0], standard_deviation(rows)),
+        Estimates(change[0], standard_deviation(change)),
     )
 
 
@@ -282,7 +290,7 @@ def _refuse_loadings(aircraft: Sequence[Aircraft], loadings: Sequence[Loading]) 
             if not stations:
                 known = ", ".join(dict.fromkeys(station for table in tables for station in table))
                 problem = f"{problem}: the stations are {known or 'none'}"
-            raise Refusal(f"/loadings/{i}/stations/{name.replace('~', '~0').replace('/', '~1')}", problem)
+            raise Refusal(f"/loadings/{i}/stations/{pointer_part(name)}", problem)
 
 
 def _option(option: Option, where: str, cautions: list[Caution], names: list[str], change: Array) -> OptionAnswer:

@@ -36,7 +36,7 @@ Propulsion = FixedPitch | ConstantEfficiency
 
 @dataclass(frozen=True, slots=True)
 class Flights:
-    """What is flown in which air: loadings, names of all stations, air, headwind [m/s], a calibrated climb speed [m/s]."""
+    """What is flown in which air: loadings, all stations' names, air, headwind and calibrated climb speed [m/s]."""
 
     loadings: Sequence[Mapping[str, Amount]]
     stations: Sequence[str]
@@ -116,7 +116,7 @@ def _stall(stall: Stall, aircraft: Aircraft, loaded: Mass) -> Floats:
         centre = np.add(wing.leading_edge_arm, np.multiply(AERODYNAMIC_CENTRE, wing.chord))
         ratio = wing_load_ratio(loaded.arm, stall.arm, centre, aircraft.tail_arm)
         if np.any(ratio <= 0.0):
-            raise Refusal("", "a CG lies so far off the wing that the tail would carry it: check arms and tail_arm")
+            raise Refusal("/tail_arm", "a CG lies so far off the wing that the tail would carry it: check arms")
         # an aeroplane stacked beside ones that know more has nan for what it does not know
         ratio = np.where(np.isnan(centre + stall.arm + aircraft.tail_arm), 1.0, ratio)
     return scaled_stall_speed(stall.speed, stall.mass, loaded.mass, lift_gain=stall.lift_gain, wing_load_ratio=ratio)

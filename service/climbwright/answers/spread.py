@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from climbwright.arrays import Floats, Measured, field_names
 
-__all__ = ["central", "lay_out", "standard_deviation"]
+__all__ = ["lay_out", "standard_deviation"]
 
 
 def _mapped(tree: Any, change: Callable[[Measured], Any]) -> Any:
@@ -95,11 +95,6 @@ def lay_out(tree: Any, axes: int) -> tuple[Any, int]:
     return _mapped(tree, laid_out), cases
 
 
-def central(cases: Floats) -> Floats:
-    """The central case of an answer whose first axis holds the cases."""
-    return cases[0]
-
-
 def standard_deviation(cases: Floats) -> Floats:
     """One standard deviation of an answer from its cases.
 
@@ -115,8 +110,8 @@ def standard_deviation(cases: Floats) -> Floats:
         nan where it exists on neither.
     """
     middle, up, down = cases[:1], cases[1::2], cases[2::2]
-    step = 0.5 * (up - down)
-    missing = np.isnan(step)
-    if missing.any():
-        step = np.where(np.isnan(up), middle - down, np.where(np.isnan(down), up - middle, step))
+    with np.errstate(invalid="ignore"):
+        step = 0.5 * (up - down)
+        if not np.isfinite(step).all():
+            step = np.where(np.isfinite(up), np.where(np.isfinite(down), step, up - middle), middle - down)
     return np.sqrt(np.sum(step**2, axis=0))

@@ -6,13 +6,24 @@ from dataclasses import fields
 import numpy as np
 
 from climbwright.air.airspeed import calibrated_from_mach, mach_from_true, true_from_equivalent
-from climbwright.air.condition import Condition, air_of, refuse_beyond
+from climbwright.air.condition import Condition, air_of, check_condition, refuse_beyond
 from climbwright.answers.single import Single, answer_with_spread
 from climbwright.arrays import Floats, Number
 from climbwright.flight.climb import APPROACH_FACTOR
 from climbwright.flight.stall import load_factor, scaled_stall_speed, stall_speed
 
 __all__ = ["stall_speeds"]
+
+INPUTS = (
+    "weight",
+    "reference_speed",
+    "reference_weight",
+    "wing_area",
+    "maximum_lift_coefficient",
+    "bank",
+    "load_factor",
+    "lift_gain",
+)
 
 
 def stall_speeds(given: Mapping[str, Number], condition: Condition | None) -> dict[str, Single]:
@@ -22,7 +33,7 @@ def stall_speeds(given: Mapping[str, Number], condition: Condition | None) -> di
     ----------
     given : mapping
         weight [kg]; reference_speed [m/s] and reference_weight [kg], or wing_area [m²], maximum_lift_coefficient [-];
-        bank [rad] or load_factor [-]; lift_gain [-]. What is None was not said.
+        bank [rad] or load_factor [-]; lift_gain [-]. What is missing was not said.
     condition : Condition or None
         The air; without it the true speed does not exist and calibrated is taken at sea level.
 
@@ -58,7 +69,7 @@ def stall_speeds(given: Mapping[str, Number], condition: Condition | None) -> di
                 "approach_speed_calibrated": APPROACH_FACTOR * level,
             }
         air = air_of(Condition(**{field.name: laid[field.name] for field in fields(Condition)}))
-        refuse_beyond(air, "/oat")
+        refuse_beyond(air, [condition], "")
         true, level_true = true_from_equivalent(stall, air.density), true_from_equivalent(level, air.density)
 
         def calibrated(speed: Floats) -> Floats:
@@ -71,7 +82,8 @@ def stall_speeds(given: Mapping[str, Number], condition: Condition | None) -> di
             "approach_speed_calibrated": APPROACH_FACTOR * calibrated(level_true),
         }
 
-    inputs = dict(given)
+    inputs: dict[str, Number] = {name: given.get(name) for name in INPUTS}
     if condition is not None:
+        check_condition(condition)
         inputs |= {field.name: getattr(condition, field.name) for field in fields(Condition)}
     return answer_with_spread(evaluate, inputs)

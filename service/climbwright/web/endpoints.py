@@ -2,7 +2,6 @@
 
 import hashlib
 import json
-import logging
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -19,10 +18,11 @@ from climbwright.web.reading import read_body, read_query
 from climbwright.web.rendering.picking import pick
 from climbwright.web.rendering.tables import csv_text
 from climbwright.web.rendering.writing import json_bytes
+from climbwright.web.schemas.fields import Listing, Nested
+from climbwright.web.schemas.requests import LoadsField
 
 __all__ = ["FORMATS", "OPTIONS", "blueprint", "query_schema"]
 
-log = logging.getLogger(__name__)
 blueprint = Blueprint("operations", __name__, url_prefix="/v1")
 
 FORMATS = {"json": "application/json", "csv": "text/csv; charset=utf-8", "text": "text/plain; charset=utf-8"}
@@ -115,7 +115,7 @@ def _get(operation: Operation, schema: Schema) -> Response:
 
 
 def _queried(operation: Operation, schema: Schema) -> Response:
-    repeated = {field.data_key or name for name, field in schema.load_fields.items() if name.startswith("listed_")}
+    repeated = {field.data_key or name for name, field in schema.load_fields.items() if isinstance(field, LoadsField)}
     options, query = _split(read_query(request, repeated))
     wish = _wish(options)
     tag = _etag(operation, wish, options, query)
@@ -156,11 +156,9 @@ def query_schema(operation: Operation) -> Schema | None:
 
 
 def _needs_post(field: Any) -> bool:
-    return bool(field.metadata.get("post_only")) or type(field).__name__ in ("Nested",) or _is_plain_list(field)
-
-
-def _is_plain_list(field: Any) -> bool:
-    return type(field).__name__ == "Listing"
+    """Whether a query has no room for a field: objects, and lists other than the repeated loads."""
+    listed = isinstance(field, Listing) and not isinstance(field, LoadsField)
+    return listed or isinstance(field, Nested) or bool(field.metadata.get("post_only"))
 
 
 def _register(operation: Operation) -> None:

@@ -8,7 +8,13 @@ from marshmallow import Schema
 
 from climbwright.air.condition import Condition
 from climbwright.answers import air as air_answers
-from climbwright.answers.assumptions import assumed_of_condition
+from climbwright.answers.assumptions import (
+    assumed_of_airspeed,
+    assumed_of_balance,
+    assumed_of_condition,
+    assumed_of_offset,
+    assumed_of_stall,
+)
 from climbwright.answers.balance import BalanceInputs, balance
 from climbwright.answers.cautions import ESTIMATE, STALL_POWER_OFF
 from climbwright.answers.climb_estimate import ESTIMATED, ClimbInputs, estimate_climb
@@ -34,10 +40,10 @@ __all__ = ["OPERATIONS", "Field", "Operation"]
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """A field of a small answer: its kind, why it may be null, and what it is."""
+    """A field of a small answer: its kind, why it may be null (None: it never is), and what it is."""
 
     kind: str
-    missing: str
+    missing: str | None
     description: str
 
 
@@ -57,55 +63,55 @@ class Operation:
 
 
 ATMOSPHERE = {
-    "altitude": Field("altitude", "no-air", "Geopotential pressure altitude."),
-    "temperature": Field("temperature", "no-air", "Air temperature."),
-    "pressure": Field("pressure", "no-air", "Static pressure."),
-    "density": Field("density", "no-air", "Air density."),
-    "temperature_ratio": Field("ratio", "no-air", "Temperature over its value at standard sea level."),
-    "pressure_ratio": Field("ratio", "no-air", "Pressure over its value at standard sea level."),
-    "density_ratio": Field("ratio", "no-air", "Density over its value at standard sea level."),
-    "speed_of_sound": Field("speed", "no-air", "Speed of sound."),
-    "dynamic_viscosity": Field("dynamic viscosity", "no-air", "Dynamic viscosity by Sutherland's law."),
-    "density_altitude": Field("altitude", "no-air", "Standard altitude of this density."),
+    "altitude": Field("altitude", None, "Geopotential pressure altitude."),
+    "temperature": Field("temperature", None, "Air temperature."),
+    "pressure": Field("pressure", None, "Static pressure."),
+    "density": Field("density", None, "Air density."),
+    "temperature_ratio": Field("ratio", None, "Temperature over its value at standard sea level."),
+    "pressure_ratio": Field("ratio", None, "Pressure over its value at standard sea level."),
+    "density_ratio": Field("ratio", None, "Density over its value at standard sea level."),
+    "speed_of_sound": Field("speed", None, "Speed of sound."),
+    "dynamic_viscosity": Field("dynamic viscosity", None, "Dynamic viscosity by Sutherland's law."),
+    "density_altitude": Field("altitude", None, "Standard altitude of this density."),
 }
 DENSITY_ALTITUDE = {
-    "pressure_altitude": Field("altitude", "no-air", "Standard altitude of the pressure."),
-    "density_altitude": Field("altitude", "no-air", "Standard altitude of the density, humidity counted."),
-    "density_altitude_dry": Field("altitude", "no-air", "Density altitude without the humidity."),
-    "station_pressure": Field("pressure", "no-air", "Pressure at the place."),
-    "temperature": Field("temperature", "no-air", "Air temperature."),
-    "density": Field("density", "no-air", "Density of the moist air."),
-    "density_ratio": Field("ratio", "no-air", "Density over its value at standard sea level."),
-    "isa_deviation": Field("temperature difference", "no-air", "Temperature above the standard one at this pressure."),
-    "vapour_pressure": Field("pressure", "no-air", "Partial pressure of water vapour."),
+    "pressure_altitude": Field("altitude", None, "Standard altitude of the pressure."),
+    "density_altitude": Field("altitude", None, "Standard altitude of the density, humidity counted."),
+    "density_altitude_dry": Field("altitude", None, "Density altitude without the humidity."),
+    "station_pressure": Field("pressure", None, "Pressure at the place."),
+    "temperature": Field("temperature", None, "Air temperature."),
+    "density": Field("density", None, "Density of the moist air."),
+    "density_ratio": Field("ratio", None, "Density over its value at standard sea level."),
+    "isa_deviation": Field("temperature difference", None, "Temperature above the standard one at this pressure."),
+    "vapour_pressure": Field("pressure", None, "Partial pressure of water vapour."),
 }
 AIRSPEED = {
     "indicated": Field("speed", "outside-table", "What the airspeed indicator reads."),
-    "calibrated": Field("speed", "no-air", "Corrected for position and instrument error."),
-    "equivalent": Field("speed", "no-air", "Sea-level speed of the same dynamic pressure."),
-    "true": Field("speed", "no-air", "Speed through the air."),
-    "mach": Field("ratio", "no-air", "True airspeed over the speed of sound."),
-    "dynamic_pressure": Field("pressure", "no-air", "Half of density times true airspeed squared."),
-    "impact_pressure": Field("pressure", "no-air", "Pitot minus static pressure."),
+    "calibrated": Field("speed", None, "Corrected for position and instrument error."),
+    "equivalent": Field("speed", None, "Sea-level speed of the same dynamic pressure."),
+    "true": Field("speed", None, "Speed through the air."),
+    "mach": Field("ratio", None, "True airspeed over the speed of sound."),
+    "dynamic_pressure": Field("pressure", None, "Half of density times true airspeed squared."),
+    "impact_pressure": Field("pressure", None, "Pitot minus static pressure."),
 }
 STALL_SPEED = {
-    "stall_speed_calibrated": Field("speed", "no-air", "Stall speed, power off."),
+    "stall_speed_calibrated": Field("speed", None, "Stall speed, power off."),
     "stall_speed_true": Field("speed", "no-air", "The same as true airspeed in this air."),
-    "load_factor": Field("ratio", "no-air", "Lift over weight."),
-    "approach_speed_calibrated": Field("speed", "no-air", "1.3 times the stall speed with wings level."),
+    "load_factor": Field("ratio", None, "Lift over weight."),
+    "approach_speed_calibrated": Field("speed", None, "1.3 times the stall speed with wings level."),
 }
 CLIMB_ESTIMATE = {
-    "power_available": Field("power", "no-air", "Full-throttle power in this air."),
-    "power_to_weight": Field("power to weight", "no-air", "Available power over weight."),
-    "installed_power_to_weight": Field("power to weight", "no-air", "Rated power over weight."),
-    "best_climb_rate": Field("vertical speed", "no-air", "Best rate of climb."),
-    "best_climb_speed_calibrated": Field("speed", "no-air", "Its calibrated airspeed."),
+    "power_available": Field("power", None, "Full-throttle power in this air."),
+    "power_to_weight": Field("power to weight", None, "Available power over weight."),
+    "installed_power_to_weight": Field("power to weight", None, "Rated power over weight."),
+    "best_climb_rate": Field("vertical speed", None, "Best rate of climb."),
+    "best_climb_speed_calibrated": Field("speed", None, "Its calibrated airspeed."),
     "climb_gradient": Field("ratio", "no-way-over-ground", "Best gradient over the ground, with the wind."),
 }
 BALANCE = {
-    "weight": Field("mass", "no-air", "Total weight."),
-    "cg_arm": Field("length", "no-air", "Arm of the CG."),
-    "moment": Field("moment", "no-air", "Weight times arm."),
+    "weight": Field("mass", None, "Total weight."),
+    "cg_arm": Field("length", None, "Arm of the CG."),
+    "moment": Field("moment", None, "Weight times arm."),
     "cg_chord_fraction": Field("ratio", "no-chord", "CG as a fraction of the mean chord."),
     "cg_margin": Field("length", "no-balance-limits", "Arm to the nearer limit at this weight, positive inside."),
     "forward_limit": Field("length", "no-balance-limits", "Forward limit at this weight."),
@@ -133,14 +139,10 @@ def _flat(
 
 def _atmosphere(given: dict[str, Any], units: Units) -> dict[str, Any]:
     offset = given.get("temperature_offset")
-    assumed = [] if offset is not None else [Assumed("/temperature_offset", "no-temperature-offset", 0.0, _DIFFERENCE)]
     results = air_answers.atmosphere(
         given.get("altitude"), given.get("geometric_altitude"), 0.0 if offset is None else offset
     )
-    return _flat(results, ATMOSPHERE, units, assumed, [])
-
-
-_DIFFERENCE = "temperature difference"
+    return _flat(results, ATMOSPHERE, units, assumed_of_offset(offset), [])
 
 
 def _density_altitude(condition: Condition, units: Units) -> dict[str, Any]:
@@ -154,33 +156,13 @@ def _airspeed(given: dict[str, Any], units: Units) -> dict[str, Any]:
         raise AssertionError("the schema lets no request through without air")
     correction = given.pop("airspeed_correction", ())
     results = air_answers.airspeeds(given, condition, correction)
-    assumed = assumed_of_condition(condition, "")
-    if not correction:
-        assumed.append(Assumed("/airspeed_correction", "no-position-error"))
-    return _flat(results, AIRSPEED, units, assumed, [])
+    return _flat(results, AIRSPEED, units, assumed_of_airspeed(condition, correction), [])
 
 
 def _stall_speed(given: dict[str, Any], units: Units) -> dict[str, Any]:
     condition = condition_from(given)
-    known = dict.fromkeys(_STALL_INPUTS) | given
-    assumed = [Assumed("", "sea-level-calibrated")] if condition is None else assumed_of_condition(condition, "")
-    if known["bank"] is None and known["load_factor"] is None:
-        assumed.append(Assumed("/bank", "wings-level", 1.0, "ratio"))
-    if known["lift_gain"] is None:
-        assumed.append(Assumed("/lift_gain", "no-lift-gain", 0.0, "ratio"))
-    return _flat(stall_speeds(known, condition), STALL_SPEED, units, assumed, [ESTIMATE, STALL_POWER_OFF])
-
-
-_STALL_INPUTS = (
-    "weight",
-    "reference_speed",
-    "reference_weight",
-    "wing_area",
-    "maximum_lift_coefficient",
-    "bank",
-    "load_factor",
-    "lift_gain",
-)
+    assumed = assumed_of_stall(given, condition)
+    return _flat(stall_speeds(given, condition), STALL_SPEED, units, assumed, [ESTIMATE, STALL_POWER_OFF])
 
 
 def _climb_estimate(known: ClimbInputs, units: Units) -> dict[str, Any]:
@@ -195,7 +177,9 @@ def _climb_estimate(known: ClimbInputs, units: Units) -> dict[str, Any]:
 
 def _balance(inputs: BalanceInputs, units: Units) -> dict[str, Any]:
     found = balance(inputs)
-    body = _flat(found.totals, BALANCE, units, _empty_stations(inputs), [ESTIMATE, *found.cautions])
+    body = _flat(
+        found.totals, BALANCE, units, assumed_of_balance(inputs.stations, inputs.amounts), [ESTIMATE, *found.cautions]
+    )
     notes = {name: body.pop(name) for name in ("assumed", "cautions")}
     burn = [
         {"burned": tank}
@@ -204,14 +188,6 @@ def _balance(inputs: BalanceInputs, units: Units) -> dict[str, Any]:
         for tank, totals, inside in found.burn
     ]
     return {"in_limits": found.in_limits, **body, "fuel_burn": burn, **notes}
-
-
-def _empty_stations(inputs: BalanceInputs) -> list[Assumed]:
-    return [
-        Assumed(f"/loading/{station.name}", "station-empty", 0.0, "mass")
-        for station in inputs.stations
-        if station.name not in inputs.amounts
-    ]
 
 
 def _performance(given: dict[str, Any], units: Units) -> dict[str, Any]:
@@ -226,6 +202,14 @@ def _comparison(given: dict[str, Any], units: Units) -> dict[str, Any]:
     return aeroplane.comparison_json(answer, units)
 
 
+def _flat_rows(body: dict[str, Any]) -> list[Row]:
+    """One row; a balance has one more for each tank that has burned."""
+    burned = body.get("fuel_burn", [])
+    if not burned:
+        return [columns_of(body)]
+    return [{"burned": "nothing"} | columns_of(body), *(columns_of(step) for step in burned)]
+
+
 def _small(
     name: str, summary: str, description: str, request: Schema, answer: Any, fields: Mapping[str, Field]
 ) -> Operation:
@@ -236,7 +220,7 @@ def _small(
         request,
         True,
         answer,
-        lambda body: [columns_of(body)],
+        _flat_rows,
         lambda body, _: flat_text(body),
         fields,
     )

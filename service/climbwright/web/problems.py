@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from climbwright.web.schemas.fields import pointer_part
+from climbwright.refusal import pointer_part
 
 __all__ = ["MEDIA_TYPE", "Problem", "not_answerable", "not_understood", "pointers", "unreadable"]
 

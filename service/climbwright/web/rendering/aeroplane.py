@@ -11,8 +11,9 @@ from climbwright.web.rendering.quantities import Units, assumed_json, cautions_j
 from climbwright.web.rendering.tables import Row, columns_of, merged
 from climbwright.web.wording import REASONS
 
-__all__ = ["comparison_json", "comparison_rows", "performance_json", "performance_rows"]
+__all__ = ["GAINS", "comparison_json", "comparison_rows", "performance_json", "performance_rows"]
 
+GAINS = ("cost_per_100_ft_per_min", "cost_per_horsepower")
 _STALLS = "stall_speeds/"
 _NO_STATION = REASONS["no-such-station"]
 
@@ -50,7 +51,7 @@ def _leaves(estimates: Estimates, kinds: list[str], units: Units, reasons: list[
                         if reason is _NO_STATION and not lost[a][i]:
                             raise ArithmeticError("a measure that always exists is not a number")
                         cells.append({"value": None, "unit": unit, "reason": why})
-                    elif spreads is None or spreads[m][a][i][j] != spreads[m][a][i][j]:
+                    elif spreads is None or not spreads[m][a][i][j] > 0.0:  # nothing uncertain, no spread
                         cells.append({"value": value, "unit": unit})
                     else:
                         cells.append({"value": value, "unit": unit, "plus_minus": spreads[m][a][i][j]})
@@ -180,5 +181,6 @@ def comparison_rows(body: dict[str, Any]) -> list[Row]:
             }
             head = {"option": option["name"], "loading": result["loading"], "condition": result["condition"]}
             limits = {"exceeded": " ".join(option["exceeded"])}
-            rows.append(merged(head, limits, columns_of({"cost": option["cost"]}), columns_of(named)))
+            costs = {"cost": option["cost"]} | {name: result[name] for name in GAINS}
+            rows.append(merged(head, limits, columns_of(costs), columns_of(named)))
     return rows

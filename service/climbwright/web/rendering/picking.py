@@ -5,8 +5,8 @@ from typing import Any
 
 import numpy as np
 
+from climbwright.refusal import pointer_part
 from climbwright.web.problems import Problem, not_answerable, not_understood
-from climbwright.web.schemas.fields import pointer_part
 from climbwright.web.wording import REASONS
 
 __all__ = ["pick"]

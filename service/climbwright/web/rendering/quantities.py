@@ -33,16 +33,24 @@ def quantity(value: float, kind: str, units: Units, spread: float | None = None)
     if not np.isfinite(number):
         raise ArithmeticError(f"a {kind} is not finite")
     body: dict[str, Any] = {"value": number, "unit": unit.name}
-    if spread is not None and np.isfinite(spread):
+    if spread and np.isfinite(spread):  # nothing uncertain, no spread
         body["plus_minus"] = float(spread / unit.factor)
     return body
 
 
-def single_json(single: Single, kind: str, units: Units, reason: str) -> dict[str, Any]:
-    """A number or a list of numbers as a quantity; a list with any gap has null there and the reason beside it."""
+def single_json(single: Single, kind: str, units: Units, reason: str | None) -> dict[str, Any]:
+    """A number or a list of numbers as a quantity; a list with any gap has null there and the reason beside it.
+
+    Raises
+    ------
+    ArithmeticError
+        A gap without a reason, which is an error of ours.
+    """
+    if reason is None and np.isnan(single.value).any():
+        raise ArithmeticError(f"a {kind} that always exists is not a number")
     if np.ndim(single.value) == 0:
         if np.isnan(single.value):
-            return missing(kind, reason, units)
+            return missing(kind, reason or "", units)
         spread = None if single.spread is None else float(single.spread)
         return quantity(float(single.value), kind, units, spread)
     unit = units[kind]
@@ -53,7 +61,7 @@ def single_json(single: Single, kind: str, units: Units, reason: str) -> dict[st
     body: dict[str, Any] = {"value": numbers.tolist(), "unit": unit.name}
     if gaps.any():
         body["value"] = [None if gap else number for gap, number in zip(gaps, numbers.tolist(), strict=True)]
-        body["reason"] = REASONS[reason]
+        body["reason"] = REASONS[reason or ""]
     elif single.spread is not None and np.isfinite(single.spread).all():
         body["plus_minus"] = (single.spread / unit.factor).tolist()
     return body

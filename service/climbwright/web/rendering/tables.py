@@ -19,7 +19,7 @@ def columns_of(body: Row) -> Row:
     cells: Row = {}
     for name, value in body.items():
         if _is_quantity(value):
-            unit = value["unit"]
+            unit = value["unit"] or "no currency"
             cells[f"{name} [{unit}]"] = value["value"]
             if "plus_minus" in value:
                 cells[f"{name} plus_minus [{unit}]"] = value["plus_minus"]

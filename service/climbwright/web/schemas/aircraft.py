@@ -23,11 +23,11 @@ from climbwright.aircraft.description import (
 )
 from climbwright.aircraft.loading import Amount, Loading
 from climbwright.aircraft.starting_values import AIRFRAME_CLASSES, LAPSE_CONSTANTS, PITCH_CLASSES
-from climbwright.arrays import middle
+from climbwright.arrays import Measured, middle
 from climbwright.refusal import Refusal
 from climbwright.units import QuantityError, parse, spellings
 from climbwright.web.schemas.air import check_rising, correction_table
-from climbwright.web.schemas.fields import Base, Choice, Listing, Name, Nested, Quantity
+from climbwright.web.schemas.fields import Base, Choice, Field, Listing, Name, Nested, Quantity
 
 __all__ = ["AircraftSchema", "AmountsField", "LoadingSchema", "MassOrVolume", "arm_field", "quantity", "weight_field"]
 
@@ -174,11 +174,8 @@ def checked_envelope(corners: tuple[EnvelopePoint, ...]) -> tuple[EnvelopePoint,
     return corners
 
 
-class _Held(Quantity):
+class _Held(Field):
     """A weight, or a volume of what the station's density is known of."""
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__("mass", **kwargs)
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Amount:
         return self.held(value)
@@ -204,11 +201,8 @@ class _Held(Quantity):
 _HELD = _Held()
 
 
-class AmountsField(Quantity):
+class AmountsField(Field):
     """Station names to amounts."""
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__("mass", **kwargs)
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> dict[str, Amount]:
         if not isinstance(value, Mapping):
@@ -245,14 +239,14 @@ class LoadingSchema(Base):
         return Loading(**data)
 
 
-class MassOrVolume(Quantity):
-    """A weight or a volume, kept apart until the density is known."""
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__("mass", certain=True, **kwargs)
+class MassOrVolume(Field):
+    """A weight or a volume, kept apart until the density is known; a limit, which has no spread."""
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Amount:
-        return _HELD.held(value)
+        amount = _HELD.held(value)
+        if isinstance(amount.mass, Measured) or isinstance(amount.volume, Measured):
+            raise ValidationError("this field takes no plus_minus: send the value alone")
+        return amount
 
 
 class StationSchema(Base):
@@ -309,16 +303,13 @@ class EngineSchema(Built):
         at_least="0.2",
         up_to="10",
         certain=True,
-        load_default=1.0,
     )
     aspiration = Choice(
         ["natural"],
-        load_default="natural",
         metadata={"description": "How the engine breathes.", "example": "natural"},
     )
     cycle = Choice(
         list(LAPSE_CONSTANTS),
-        load_default="four-stroke",
         metadata={
             "description": "Working cycle; it chooses the lapse's start.",
             "example": "four-stroke",
@@ -420,6 +411,8 @@ class StallSchema(Built):
             raise ValidationError({"speed": ["send speed and weight, or maximum_lift_coefficient"]})
         if ("speed" in data) != ("mass" in data):
             raise ValidationError({"weight" if "speed" in data else "speed": ["speed and weight go together"]})
+        if "arm" in data and "speed" not in data:
+            raise ValidationError({"arm": ["an arm goes with a stall that was flown: leave it out"]})
 
 
 class SpeedLimitsSchema(Built):

@@ -6,6 +6,7 @@ from typing import Any, ClassVar
 from marshmallow import ValidationError
 
 from climbwright.aircraft import changes as model
+from climbwright.aircraft.starting_values import PITCH_CLASSES
 from climbwright.answers.comparison import Option
 from climbwright.web.schemas.aircraft import (
     EngineSchema,
@@ -16,7 +17,7 @@ from climbwright.web.schemas.aircraft import (
     quantity,
     weight_field,
 )
-from climbwright.web.schemas.fields import Base, Choice, Listing, Name, Nested, Price, Quantity
+from climbwright.web.schemas.fields import Base, Choice, Field, Listing, Name, Nested, Price
 
 __all__ = ["CHANGES", "ChangeField", "OptionSchema"]
 
@@ -95,6 +96,13 @@ class EngineChangeSchema(ChangeSchema):
     kind = _kind("engine")
     engine = Nested(EngineSchema(), required=True, metadata={"description": "The new engine."})
     removed, fitted = _swap().values()
+    pitch_class = Choice(
+        list(PITCH_CLASSES),
+        metadata={
+            "description": "What the pitch of the propeller that stays favours; brings starting values.",
+            "example": "middle",
+        },
+    )
     best_efficiency = quantity(
         "ratio", "Of the propeller that stays, on the new engine.", "0.70", above="0.2", up_to="0.92"
     )
@@ -180,11 +188,11 @@ CHANGES: Mapping[str, ChangeSchema] = {
 }
 
 
-class ChangeField(Quantity):
+class ChangeField(Field):
     """A change: its kind chooses the schema."""
 
     def __init__(self, kinds: tuple[str, ...] = tuple(CHANGES), **kwargs: Any) -> None:
-        super().__init__("mass", **kwargs)
+        super().__init__(**kwargs)
         self.kinds = kinds
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Any:
@@ -212,9 +220,38 @@ class OptionSchema(Base):
     )
 
     def build(self, data: dict[str, Any]) -> Option:
-        """As an option."""
-        for kind in (model.EngineChange, model.PropellerChange):
-            places = [i for i, change in enumerate(data["changes"]) if isinstance(change, kind)]
-            if len(places) > 1:
-                raise ValidationError({"changes": {places[1]: {"kind": ["an option has at most one of this kind"]}}})
+        """As an option; two changes may not set the same number."""
+        changes = data["changes"]
+        set_by: dict[tuple[str, ...], int] = {}
+        for i, change in enumerate(changes):
+            for number in _sets(change):
+                if number in set_by:
+                    earlier = changes[set_by[number]].name
+                    raise ValidationError({"changes": {i: {number[-1]: [f"'{earlier}' sets this already: keep one"]}}})
+                set_by[number] = i
+        new_propeller = any(isinstance(change, model.PropellerChange) for change in changes)
+        for i, change in enumerate(changes):
+            if new_propeller and isinstance(change, model.EngineChange):
+                idle = [name for name in _OF_THE_PROPELLER if getattr(change, name) is not None]
+                if idle:
+                    advice = "the option brings a new propeller: say it there"
+                    raise ValidationError({"changes": {i: {idle[0]: [advice]}}})
         return Option(**data)
+
+
+_OF_THE_PROPELLER = ("pitch_class", "best_efficiency", "best_efficiency_speed", "static_speed")
+
+
+def _sets(change: model.Change) -> list[tuple[str, ...]]:
+    """What a change sets, so that a second one would undo it."""
+    match change:
+        case model.EngineChange():
+            return [("engine", "kind")]
+        case model.PropellerChange():
+            return [("propeller", "kind")]
+        case model.WingChange():
+            names = ("area", "span", "chord", "leading_edge_arm")
+            return [("wing", name) for name in names if getattr(change, name) is not None]
+        case model.StationChange():
+            return [(change.station.name, "station")]
+    return []

@@ -11,7 +11,7 @@ from climbwright.aircraft.changes import Money
 from climbwright.arrays import Measured
 from climbwright.units import KINDS, QuantityError, display_units, parse, parse_text, to_unit, unit_named
 
-__all__ = ["Base", "Choice", "Listing", "Name", "Nested", "Price", "Quantity", "Text", "pointer_part"]
+__all__ = ["Base", "Choice", "Field", "Listing", "Name", "Nested", "Price", "Quantity", "Text"]
 
 _AVIATION = display_units("aviation")
 _CELL_STARTS = ("=", "+", "-", "@")
@@ -30,6 +30,7 @@ class Base(Schema):
             (field.data_key or name, field.attribute or name, field) for name, field in self.load_fields.items()
         ]
         self._known = frozenset(key for key, _, _ in self._plan)
+        self._lists = [(key, target) for key, target, field in self._plan if getattr(field, "listed", False)]
 
     def load(self, data: Any, **_: Any) -> Any:
         """Read a request's object.
@@ -58,8 +59,17 @@ class Base(Schema):
             errors |= {name: self._advice(name) for name in data if name not in self._known}
         if errors:
             raise ValidationError(errors)
+        if self._lists:
+            self._refuse_unequal(loaded)
         self.check(loaded)
         return self.build(loaded)
+
+    def _refuse_unequal(self, loaded: dict[str, Any]) -> None:
+        lists = [(key, len(loaded[t])) for key, t in self._lists if isinstance(loaded.get(t), np.ndarray)]
+        for key, length in lists[1:]:
+            if length != lists[0][1]:
+                first, other = lists[0]
+                raise ValidationError({key: [f"lists must be equally long: {first} has {other} values, this {length}"]})
 
     def check(self, data: dict[str, Any]) -> None:
         """Refuse fields that are right one by one and wrong together."""
@@ -75,7 +85,7 @@ class Base(Schema):
         return [f"there is no such field: {hint} are {', '.join(known)}"]
 
 
-class _Field(fields.Field[Any]):
+class Field(fields.Field[Any]):
     """A field whose messages say what to send."""
 
     default_error_messages = {  # noqa: RUF012 - marshmallow's own way
@@ -87,7 +97,7 @@ class _Field(fields.Field[Any]):
         """Nothing: the bounds are checked while loading, and an empty pass over validators costs as much as a parse."""
 
 
-class Quantity(_Field):
+class Quantity(Field):
     """A quantity of one kind: text or object in, SI out.
 
     Parameters
@@ -136,6 +146,8 @@ class Quantity(_Field):
             if self.certain:
                 raise ValidationError("this field takes no plus_minus: send the value alone")
             self._check(number.value)
+            if "above" in self.bounds and number.value - number.plus_minus <= self._lowest:
+                raise ValidationError(f"plus_minus reaches down to {self.bounds['above'][0]}: send a smaller one")
             return number
         self._check(number)
         return number
@@ -165,7 +177,7 @@ class Quantity(_Field):
                 raise ValidationError(f"must be {name} {text}: you sent {to_unit(number, unit):.6g}{shown}")
 
 
-class Price(_Field):
+class Price(Field):
     """Money: an amount in one currency."""
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Money:
@@ -184,7 +196,7 @@ class Price(_Field):
 class Text(fields.String):
     """A text of bounded length."""
 
-    default_error_messages = _Field.default_error_messages | {"invalid": "must be a text"}
+    default_error_messages = Field.default_error_messages | {"invalid": "must be a text"}
 
     def __init__(self, longest: int = 200, **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -215,7 +227,7 @@ class Name(Text):
 class Choice(fields.String):
     """One word of a few."""
 
-    default_error_messages = _Field.default_error_messages | {"invalid": "must be a text"}
+    default_error_messages = Field.default_error_messages | {"invalid": "must be a text"}
 
     def __init__(self, choices: Sequence[str], **kwargs: Any) -> None:
         super().__init__(**kwargs)
@@ -231,7 +243,7 @@ class Choice(fields.String):
 class Nested(fields.Nested):
     """An object of another schema; the schema is an instance, so that its fields are built once."""
 
-    default_error_messages = _Field.default_error_messages | {"type": "must be an object"}
+    default_error_messages = Field.default_error_messages | {"type": "must be an object"}
 
     def _load(self, value: Any, partial: Any = None) -> Any:
         if not isinstance(value, Mapping):
@@ -242,7 +254,7 @@ class Nested(fields.Nested):
 class Listing(fields.List[Any]):
     """A list of bounded length; members that have a name have one of their own."""
 
-    default_error_messages = _Field.default_error_messages | {"invalid": "must be a list"}
+    default_error_messages = Field.default_error_messages | {"invalid": "must be a list"}
 
     def __init__(self, inner: Any, *, least: int = 0, most: int = 50, unique: str | None = "name", **kwargs: Any):
         super().__init__(inner, **kwargs)
@@ -261,11 +273,6 @@ class Listing(fields.List[Any]):
                 raise ValidationError({i: {self.unique: [f"'{name}' is there already: names must be unique"]}})
             seen.add(name or "")
         return tuple(items)
-
-
-def pointer_part(name: object) -> str:
-    """One step of a JSON Pointer (RFC 6901)."""
-    return str(name).replace("~", "~0").replace("/", "~1")
 
 
 def _all_kinds_are_displayed() -> None:

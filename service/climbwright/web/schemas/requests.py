@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 from typing import Any
 
-from marshmallow import ValidationError, fields
+from marshmallow import ValidationError
 
 from climbwright.aircraft.changes import Add, Change, Move, Remove, StationChange
 from climbwright.aircraft.description import Limits, Mass, Station
@@ -28,7 +28,7 @@ from climbwright.web.schemas.aircraft import (
     weight_field,
 )
 from climbwright.web.schemas.changes import ChangeField, OptionSchema
-from climbwright.web.schemas.fields import Base, Choice, Listing, Name, Nested, Quantity
+from climbwright.web.schemas.fields import Base, Choice, Field, Listing, Name, Nested, Quantity
 
 __all__ = [
     "BalanceRequest",
@@ -113,7 +113,6 @@ class ClimbEstimateRequest(AirFields, _EstimateAir):  # type: ignore[valid-type,
     lapse_constant = quantity("ratio", "C of the altitude lapse.", "0.117", at_least="0", below="0.5")
     cycle = Choice(
         list(LAPSE_CONSTANTS),
-        load_default="four-stroke",
         metadata={"description": "Working cycle of the engine.", "example": "four-stroke"},
     )
     stall_speed = quantity(
@@ -144,10 +143,8 @@ _LOAD = re.compile(r"(?:(?P<name>[^:@*]+):)?(?P<amount>[^:@*]+)(?:\*(?P<density>
 _NAME = Name()
 
 
-class LoadField(fields.Field[Any]):
+class LoadField(Field):
     """``[NAME:]QUANTITY['*'DENSITY]'@'ARM``: one load at its arm."""
-
-    default_error_messages = {"required": "this field is missing"}  # noqa: RUF012
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Mass:
         example = 'for example "318kg@0.33m" or "fuel:60L*0.72kg/L@0.61m"'
@@ -184,7 +181,7 @@ _BALANCE_CHANGES = ("add", "remove", "move", "station")
 class BalanceRequest(Base):
     """Loads at arms, or an aeroplane with its stations; the limits and the chord."""
 
-    listed_loads = LoadsField(
+    repeated_loads = LoadsField(
         LoadField(),
         data_key="load",
         attribute="load",
