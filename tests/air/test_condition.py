@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from climbwright.air import standard
-from climbwright.air.condition import Condition, air_of, refuse_beyond
+from climbwright.air.condition import Condition, air_of, check_condition, refuse_beyond
 from climbwright.air.moist import saturation_vapour_pressure
 from climbwright.air.state import Air
 from climbwright.refusal import Refusal
@@ -67,6 +67,12 @@ def test_an_array_of_conditions_broadcasts():
             assert_allclose(air.density[i, j], one.density, rtol=1e-15)
 
 
+def checked(condition, where):
+    """Read a condition as an answer does: what is stated first, then the air."""
+    check_condition(condition, where)
+    return air_of(condition, where)
+
+
 @pytest.mark.parametrize(
     ("condition", "pointer", "message"),
     [
@@ -84,7 +90,7 @@ def test_an_array_of_conditions_broadcasts():
 )
 def test_refuses_with_the_place(condition, pointer, message):
     with pytest.raises(Refusal, match=message) as refused:
-        air_of(condition, "/conditions/3")
+        checked(condition, "/conditions/3")
     assert refused.value.where == f"/conditions/3{pointer}"
 
 
@@ -98,7 +104,7 @@ def test_refuses_with_the_place(condition, pointer, message):
 )
 def test_one_bad_member_of_an_array_refuses_all(condition, message):
     with pytest.raises(Refusal, match=message):
-        air_of(condition)
+        checked(condition, "")
 
 
 @pytest.mark.parametrize(
@@ -112,7 +118,7 @@ def test_one_bad_member_of_an_array_refuses_all(condition, message):
 )
 def test_refuses_air_as_dense_as_no_standard_air(air, pointer):
     with pytest.raises(Refusal, match="outside the standard atmosphere") as refused:
-        refuse_beyond(air, "/conditions/{}/oat")
+        refuse_beyond(air, [Condition(oat=WARM)] * np.size(air.density), "/conditions/{}")
     assert refused.value.where == pointer
 
 
@@ -120,4 +126,4 @@ def test_refuses_air_as_dense_as_no_standard_air(air, pointer):
     "air", [Air(101325.0, 288.0), Air(np.array([101325.0, 60000.0]), np.array([[320.0], [250.0]]))]
 )
 def test_accepts_air_met_outdoors(air):
-    refuse_beyond(air, "/conditions/{}/oat")
+    refuse_beyond(air, [Condition(oat=WARM)] * np.size(air.density), "/conditions/{}")

@@ -84,11 +84,15 @@ def test_many_loadings_at_once():
 
 def test_between_the_corners_mass_and_moment_change_in_a_straight_line():
     corners = [Mass(450.0, 0.40), Mass(410.0, 0.38), Mass(400.0, 0.36)]
-    points = between(corners, 4)
-    assert_allclose([p.mass for p in points], [440, 430, 420, 410, 407.5, 405, 402.5, 400], rtol=1e-13)
-    moments = [180.0 - k * (180.0 - 155.8) / 4 for k in (1, 2, 3, 4)] + [155.8 - k * 11.8 / 4 for k in (1, 2, 3, 4)]
+    points = between(corners, [435.0, 500.0])
+    # quarters, then the envelope's corner masses, held to the stretch where they lie outside it
+    assert_allclose(
+        [p.mass for p in points], [440, 430, 420, 410, 435, 450, 407.5, 405, 402.5, 400, 410, 410], rtol=1e-13
+    )
+    ways = [(450.0, 180.0, 410.0, 155.8)] * 6 + [(410.0, 155.8, 400.0, 144.0)] * 6
+    moments = [m0 + (p.mass - w0) / (w1 - w0) * (m1 - m0) for p, (w0, m0, w1, m1) in zip(points, ways, strict=True)]
     assert_allclose([p.mass * p.arm for p in points], moments, rtol=1e-13)
 
 
 def test_a_path_of_one_point_has_nothing_between():
-    assert between([Mass(450.0, 0.40)], 5) == []
+    assert between([Mass(450.0, 0.40)], []) == []

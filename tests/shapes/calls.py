@@ -102,7 +102,7 @@ CALLS = {
         [82, 43],
     ),
     "aircraft.loading.between": (
-        lambda a, b: loading.between([Mass(a, 1), Mass(b, 2)], 2)[0].arm,
+        lambda a, b: loading.between([Mass(a, 1), Mass(b, 2)], [350])[-1].arm,
         [400, 301],
     ),
     "aircraft.changes.moved_parts": (
@@ -154,6 +154,7 @@ CALLS |= {
 
 # Public, and no function of numbers: they read a text, check or rebuild a description.
 NOT_NUMBERS = {
+    "air.condition.check_condition",
     "air.condition.refuse_beyond",
     "air.report.decode_report",
     "aircraft.balance.refuse_crossing",

@@ -149,7 +149,7 @@ def test_what_was_left_out_is_listed(client):
     assert places("density-altitude", {"pressure_altitude": "0 m", "oat": "15 C"}) == {"/dew_point"}
     assert places("density-altitude", {"density_altitude": "8600 ft"}) == {"/density_altitude"}
     assert places("density-altitude", AIR) == set()
-    assert places("stall-speed", stall) == {"", "/bank", "/lift_gain"}
+    assert places("stall-speed", stall) == {"", "/load_factor", "/lift_gain"}
     assert "/airspeed_correction" in places("airspeed", AIR | {"indicated": "70 kt"})
     assert "/headwind" in places("climb-estimate", AIR | {"power": "100 hp", "weight": "500 kg"})
 

@@ -99,7 +99,7 @@ def check_condition(condition: Condition, where: str = "") -> None:
     if condition.dew_point is None:
         return
     stated = {name: _stated(getattr(condition, name)) for name in field_names(Condition) if name != "name"}
-    if np.any(np.greater(stated["dew_point"], air_of(Condition(**stated)).temperature)):
+    if np.any(np.greater(stated["dew_point"], air_of(Condition(**stated), where).temperature)):
         raise Refusal(f"{where}/dew_point", "the dew point is above the air temperature: send one at or below it")
 
 

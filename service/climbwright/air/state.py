@@ -9,7 +9,7 @@ from climbwright.air import standard
 from climbwright.air.moist import moist_air_density
 from climbwright.arrays import Floats, Number
 
-__all__ = ["Air", "standard_air"]
+__all__ = ["SEA_LEVEL", "Air", "standard_air"]
 
 
 @dataclass(frozen=True)
@@ -80,3 +80,6 @@ def standard_air(altitude: Number) -> Air:
         Dry, at the standard pressure and temperature.
     """
     return Air(standard.pressure(altitude), standard.temperature(altitude))
+
+
+SEA_LEVEL = Air(standard.SEA_LEVEL_PRESSURE, standard.SEA_LEVEL_TEMPERATURE)

@@ -51,7 +51,7 @@ def _leaves(estimates: Estimates, kinds: list[str], units: Units, reasons: list[
                         if reason is _NO_STATION and not lost[a][i]:
                             raise ArithmeticError("a measure that always exists is not a number")
                         cells.append({"value": None, "unit": unit, "reason": why})
-                    elif spreads is None or not spreads[m][a][i][j] > 0.0:  # nothing uncertain, no spread
+                    elif spreads is None or spreads[m][a][i][j] != spreads[m][a][i][j]:
                         cells.append({"value": value, "unit": unit})
                     else:
                         cells.append({"value": value, "unit": unit, "plus_minus": spreads[m][a][i][j]})

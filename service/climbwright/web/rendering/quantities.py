@@ -33,7 +33,7 @@ def quantity(value: float, kind: str, units: Units, spread: float | None = None)
     if not np.isfinite(number):
         raise ArithmeticError(f"a {kind} is not finite")
     body: dict[str, Any] = {"value": number, "unit": unit.name}
-    if spread and np.isfinite(spread):  # nothing uncertain, no spread
+    if spread is not None and np.isfinite(spread):
         body["plus_minus"] = float(spread / unit.factor)
     return body
 
