@@ -11,6 +11,7 @@ worker_class = "gthread"
 workers = int(os.environ.get("WEB_CONCURRENCY", "2"))
 threads = int(os.environ.get("GUNICORN_THREADS", "4"))
 keepalive = 5
+limit_request_line = 8190  # a balance with many loads is a long query; beyond it gunicorn answers 400 in HTML itself
 preload_app = True  # the workers share the imported code's memory
 
 # A worker's sign of life is a file: on a slow disk, touching it would stall the worker.

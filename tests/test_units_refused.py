@@ -59,7 +59,7 @@ MASSES = r'use kg, lb, g; for example "483 kg"'
         ("４８３ kg", "mass", "does not begin with a number"),
         ("٤٨٣ kg", "mass", "does not begin with a number"),
         ("1_000 kg", "mass", "not a unit of mass"),
-        ("1,5 kg", "mass", "not a unit of mass"),
+        ("1,5 kg", "mass", "a point as the decimal mark"),
         ("0x10 kg", "mass", "not a unit of mass"),
         ("1 2 kg", "mass", "not a unit of mass"),
         ("--1 kg", "mass", "does not begin with a number"),

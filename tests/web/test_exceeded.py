@@ -76,7 +76,9 @@ def test_a_broken_limit_is_answered_in_full_and_said_first(client, given_request
     assert code not in codes(answer)
     # and the printed page says it before the first number
     text = client.post("/v1/comparison?format=text", json=body).text
-    assert code in text[: text.index("before       after")]
+    before_the_tables = " ".join(text[: text.index("before       after")].split())
+    assert "LIMITS EXCEEDED" in before_the_tables
+    assert next(c["text"] for c in option["cautions"] if c["code"] == code) in before_the_tables
 
 
 def test_the_first_caution_carries_its_number(client, given_request):

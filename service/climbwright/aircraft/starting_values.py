@@ -75,10 +75,10 @@ MAXIMUM_LIFT_CLEAN = Measured(1.40, 0.13)
 
 @dataclass(frozen=True, slots=True)
 class StartingValue:
-    """A number that stood in: where it belongs, what it is, its kind, and why."""
+    """A number that stood in: where it belongs, a code for what it is, its kind, and the value."""
 
     where: str
-    name: str
+    code: str
     kind: str
     value: Measured
 
@@ -89,8 +89,8 @@ class _Filler:
     def __init__(self) -> None:
         self.used: list[StartingValue] = []
 
-    def put(self, where: str, name: str, kind: str, value: Measured) -> Measured:
-        self.used.append(StartingValue(f"{where}/{name}", name, kind, value))
+    def put(self, where: str, name: str, kind: str, value: Measured, code: str | None = None) -> Measured:
+        self.used.append(StartingValue(f"{where}/{name}", code or name, kind, value))
         return value
 
 
@@ -185,7 +185,7 @@ def _engine(engine: Engine, where: str, margin: Measured, filler: _Filler) -> En
         lapse = filler.put(where, "lapse_constant", "ratio", LAPSE_CONSTANTS[engine.cycle or "four-stroke"])
     given = engine.power_margin
     if given is None:
-        given = filler.put(where, "power_margin", "ratio", margin)
+        given = filler.put(where, "power_margin", "ratio", margin, "power_margin_new" if margin is MARGIN_NEW else None)
     return replace(engine, lapse_constant=lapse, power_margin=given)
 
 

@@ -56,6 +56,9 @@ def cautions_of(
         For each aeroplane; at most one of each code for a loading, at the worst of its conditions.
     """
     finder = _Finder(evaluation, shape, loadings, conditions)
+    if evaluation.aircraft.propeller.kind == "constant-efficiency":
+        for found in finder.found:
+            found.append(Caution("constant-efficiency", ""))
     with np.errstate(invalid="ignore"):  # what does not exist is nan, and nan is no caution
         if not all(
             np.all(point.inside) for point in (evaluation.margins, *(margin for _, margin in evaluation.burned))
@@ -86,7 +89,9 @@ class _Finder:
         """The central case of a value, for every aeroplane, loading and condition."""
         return np.broadcast_to(_central(value), self.shape)
 
-    def look(self, code: str, kind: str, value: Any, bad: Any, limit: Any = None, *, least: bool = False) -> None:
+    def look(
+        self, code: str, kind: str, value: Any, bad: Any, limit: Any = None, *, least: bool = False, marked: Any = None
+    ) -> None:
         """A caution for each aeroplane and loading in which any condition is bad, with the worst one's number.
 
         The worst is the greatest, or the least where small is bad.
@@ -103,11 +108,13 @@ class _Finder:
             j = int(np.argmax(np.where(wrong[a, i], scale, -np.inf)))
             shown: dict[str, Value] = {
                 "loading": self.loadings[i].name,
-                "condition": self.conditions[j],
+                "condition": _scene_name(self.conditions[j], int(wrong[a, i].sum())),
                 "value": (float(values[a, i, j]), kind),
             }
             if limits is not None:
                 shown["limit"] = (float(limits[a, i, j]), kind)
+            if marked is not None:
+                shown["marked"] = (float(self.wide(marked)[a, i, j]), kind)
             self.found[a].append(Caution(code, f"/loadings/{i}", shown))
 
     def scene(self, loading: int) -> tuple[str, str]:
@@ -119,6 +126,10 @@ class _Finder:
         if not np.any(wrong):
             return []
         return [(a, i) for a, i in np.argwhere(np.broadcast_to(wrong, self.shape)[:, :, 0]).tolist()]
+
+
+def _scene_name(condition: str, count: int) -> str:
+    return condition if count == 1 else f"{condition} (the worst of {count} such conditions)"
 
 
 def _central(value: Any) -> Any:
@@ -237,15 +248,16 @@ def _flight(finder: _Finder) -> None:
     ):
         if marked is not None:
             top = _calibrated_limit(_central(marked), aircraft)
-            look(code, "speed", level, lambda v, top=top: v > top, top)
+            look(code, "speed", level, lambda v, top=top: v > top, top, marked=marked)
     flaps = aircraft.speed_limits.flaps
     if flaps is not None:
         widest = _calibrated_limit(_central(flaps), aircraft)
         approach = APPROACH_FACTOR * measures["stall_speed_calibrated"]
-        look("approach-above-flap-limit", "speed", approach, lambda v: v > widest, widest)
+        look("approach-above-flap-limit", "speed", approach, lambda v: v > widest, widest, marked=flaps)
     look("no-climb", "vertical speed", measures["best_climb_rate"], lambda v: v <= 0.0, least=True)
     flyable = ~np.isnan(_central(measures["weight"]))
-    look("no-level-flight", "speed", measures["greatest_level_speed_true"], lambda v: np.isnan(v) & flyable)
+    grounded = np.isnan(_central(measures["greatest_level_speed_true"])) & flyable
+    look("no-level-flight", "vertical speed", measures["best_climb_rate"], lambda v: grounded & (v == v), least=True)
     vertical = np.isnan(_central(measures["best_angle"])) & flyable
     look("thrust-exceeds-weight", "vertical speed", measures["best_climb_rate"], lambda v: vertical & (v == v))
     for code, held, speed in (

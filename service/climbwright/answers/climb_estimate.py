@@ -101,7 +101,7 @@ def estimate_climb(known: ClimbInputs) -> Answer:
     return replace(answer, assumed=[*assumed, *told], cautions=cautions)
 
 
-_NOT_OF_AN_ESTIMATE = ("no-tail-load", "no-position-error")
+_NOT_OF_AN_ESTIMATE = ("no-tail-load", "no-position-error", "natural-aspiration")
 
 
 def _flat(where: str) -> str:

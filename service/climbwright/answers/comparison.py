@@ -54,10 +54,11 @@ class Gain:
 
 @dataclass(frozen=True, slots=True)
 class OptionAnswer:
-    """An option: broken limits first, then its cost, what it gains for it, and its cautions."""
+    """An option: broken limits first, and those broken before; cautions, cost, and what it gains for it."""
 
     name: str
     exceeded: list[str]
+    exceeded_before: list[str]
     cautions: list[Caution]
     cost: Money | None
     gain: Gain | None
@@ -196,7 +197,7 @@ def compare(
         values=values,
         changes=changes_,
         options=[
-            _option(option, f"/options/{i}/changes", cautions[i + 1], names, changes_.value[:, i])
+            _option(option, f"/options/{i}/changes", cautions[i + 1], cautions[0], names, _sure(changes_, i))
             for i, option in enumerate(options)
         ],
         cautions=[ESTIMATE, *cautions[0], STALL_POWER_OFF],
@@ -293,7 +294,9 @@ def _refuse_loadings(aircraft: Sequence[Aircraft], loadings: Sequence[Loading]) 
             raise Refusal(f"/loadings/{i}/stations/{pointer_part(name)}", problem)
 
 
-def _option(option: Option, where: str, cautions: list[Caution], names: list[str], change: Array) -> OptionAnswer:
+def _option(
+    option: Option, where: str, cautions: list[Caution], before: list[Caution], names: list[str], change: Array
+) -> OptionAnswer:
     codes = {caution.code for caution in cautions}
     cost = total_cost(option.changes, where)
     gain = None
@@ -303,7 +306,20 @@ def _option(option: Option, where: str, cautions: list[Caution], names: list[str
             _per(amount, change[names.index("best_climb_rate")]),
             _per(amount, change[names.index("power_available")]),
         )
-    return OptionAnswer(option.name, [code for code in EXCEEDED if code in codes], cautions, cost, gain)
+    exceeded = [code for code in EXCEEDED if code in codes]
+    already = {(caution.code, caution.where) for caution in before}
+    places = [(caution.code, caution.where) for caution in cautions]
+    known = [code for code in exceeded if all(place in already for place in places if place[0] == code)]
+    return OptionAnswer(option.name, exceeded, known, cautions, cost, gain)
+
+
+def _sure(changes: Estimates, option: int) -> Array:
+    """Changes of an option; nan where one is smaller than its spread."""
+    value = changes.value[:, option]
+    if changes.spread is None:
+        return value
+    with np.errstate(invalid="ignore"):
+        return np.where(np.abs(value) > changes.spread[:, option], value, np.nan)
 
 
 def _per(amount: float, gained: Array) -> Array:

@@ -43,4 +43,4 @@ class Assumed:
 
 def assumed_start(start: StartingValue) -> Assumed:
     """A starting value as an assumption."""
-    return Assumed(start.where, start.name, start.value, start.kind)
+    return Assumed(start.where, start.code, start.value, start.kind)

@@ -114,4 +114,7 @@ def standard_deviation(cases: Floats) -> Floats:
         step = 0.5 * (up - down)
         if not np.isfinite(step).all():
             step = np.where(np.isfinite(up), np.where(np.isfinite(down), step, up - middle), middle - down)
-    return np.sqrt(np.sum(step**2, axis=0))
+    spread = np.sqrt(np.sum(step**2, axis=0))
+    noise = 1e-12 * np.max(np.abs(cases), axis=0)  # what rounding leaves of an input that does not matter
+    with np.errstate(invalid="ignore"):
+        return np.where(spread <= noise, 0.0, spread)

@@ -18,14 +18,14 @@ from apispec.ext.marshmallow import MarshmallowPlugin
 from marshmallow import Schema
 
 from climbwright.answers.measures import MEASURES
-from climbwright.units import KINDS, spellings
+from climbwright.units import KINDS, display_units, spellings
 from climbwright.web.endpoints import query_schema
 from climbwright.web.operations import BURN_FIELDS, OPERATIONS, Field, Operation
 from climbwright.web.schemas.aircraft import AmountsField, MassOrVolume
 from climbwright.web.schemas.changes import CHANGES, ChangeField
 from climbwright.web.schemas.fields import Choice, Listing, Nested, Price, Quantity, Text
 from climbwright.web.schemas.requests import LoadField, LoadsField
-from climbwright.web.wording import CAUTIONS, LABELS
+from climbwright.web.wording import CAUTIONS, MEANINGS
 
 __all__ = ["build_document", "main"]
 
@@ -85,7 +85,7 @@ def _kind_schema(kind: str) -> dict[str, Any]:
     ]
     if kind == "ratio":
         forms.append({"type": "number", "examples": [0.74]})
-    return {"description": f"A {kind}: {spellings(kind)}.", "anyOf": forms, "examples": [example]}
+    return {"description": f"Quantity of kind {kind}: {spellings(kind)}.", "anyOf": forms, "examples": [example]}
 
 
 def _attributes(self: Any, field: Any, **_: Any) -> dict[str, Any]:
@@ -209,8 +209,9 @@ def _out_quantity() -> dict[str, Any]:
     }
 
 
-def _out(description: str, example: Any = None) -> dict[str, Any]:
-    shown = {"value": 1.0, "unit": "1"} if example is None else example
+def _out(description: str, kind: str, value: Any = None) -> dict[str, Any]:
+    unit = "EUR" if kind == "money" else display_units("aviation")[kind].name
+    shown = {"value": 12.5, "unit": unit} if value is None else value
     return {"$ref": "#/components/schemas/Answer", "description": description, "examples": [shown]}
 
 
@@ -261,7 +262,7 @@ def _shared_schemas() -> dict[str, dict[str, Any]]:
             {
                 "where": pointer,
                 "text": _text("What stood in.", "altitude lapse of such an engine"),
-                "value": _out("The value that stood in.", {"value": 0.117, "unit": "1", "plus_minus": 0.02}),
+                "value": _out("The value that stood in.", "ratio", {"value": 0.117, "unit": "1", "plus_minus": 0.02}),
                 "source": _text("Where it comes from.", "common practice, no source"),
             },
             "Something the request did not say.",
@@ -328,11 +329,11 @@ def _notes() -> dict[str, Any]:
 
 
 def _measures(leaf: Any) -> dict[str, Any]:
-    properties = {name: leaf(LABELS[name].strip(), measure.kind) for name, measure in MEASURES.items()}
+    properties = {name: leaf(MEANINGS[name], measure.kind) for name, measure in MEASURES.items()}
     stalls = {
         "type": "object",
         "description": "Stall speed, calibrated, of each configuration.",
-        "additionalProperties": leaf("stall speed, calibrated", "speed"),
+        "additionalProperties": leaf("Stall speed, power off, calibrated.", "speed"),
         "examples": [{}],
     }
     required = [name for name in properties if name != "climb_rate_at_speed"]
@@ -341,13 +342,13 @@ def _measures(leaf: Any) -> dict[str, Any]:
 
 
 def _single_leaf(label: str, kind: str) -> dict[str, Any]:
-    return _out(f"{label[0].upper()}{label[1:]} ({kind}).")
+    return _out(f"{label} ({kind})", kind)
 
 
 def _change_leaf(label: str, kind: str) -> dict[str, Any]:
-    number = {"value": 1.0, "unit": "1"}
-    parts = {when: _out(f"{label}, {when} ({kind}).") for when in ("before", "after", "change")}
-    return _object(parts, f"{label[0].upper()}{label[1:]}.") | {"examples": [dict.fromkeys(parts, number)]}
+    parts = {when: _out(f"{label} {when.capitalize()} ({kind})", kind) for when in ("before", "after", "change")}
+    shown = {when: part["examples"][0] for when, part in parts.items()}
+    return _object(parts, label) | {"examples": [shown]}
 
 
 def _scene(measures: dict[str, Any], more: dict[str, Any]) -> dict[str, Any]:
@@ -368,8 +369,8 @@ def _answer_schema(operation: Operation) -> dict[str, Any]:
         return _object({"results": results, **_notes()}, "Performance.")
     if operation.name == "comparison":
         gains = {
-            "cost_per_100_ft_per_min": _out("Cost of each 100 ft/min of the best rate of climb gained."),
-            "cost_per_horsepower": _out("Cost of each horsepower of available power gained."),
+            "cost_per_100_ft_per_min": _out("Cost of each 100 ft/min of the best rate of climb gained.", "money"),
+            "cost_per_horsepower": _out("Cost of each horsepower of available power gained.", "money"),
         }
         option = _object(
             {
@@ -377,7 +378,12 @@ def _answer_schema(operation: Operation) -> dict[str, Any]:
                 "exceeded": _array(
                     {"type": "string", "examples": ["cg-outside-limits"]}, "Codes of the limits that are broken.", []
                 ),
-                "cost": _out("What the changes cost together."),
+                "exceeded_before": _array(
+                    {"type": "string", "examples": ["over-maximum-weight"]},
+                    "Those of them that were broken in the same loadings before the change.",
+                    [],
+                ),
+                "cost": _out("What the changes cost together.", "money"),
                 "results": _array(_scene(_measures(_change_leaf), gains), "For each loading and condition.", []),
                 "cautions": _array({"$ref": "#/components/schemas/Caution"}, "Of the changed aeroplane.", []),
             },
@@ -402,7 +408,7 @@ def _answer_schema(operation: Operation) -> dict[str, Any]:
 
 
 def _field(field: Field) -> dict[str, Any]:
-    return _out(f"{field.description} ({field.kind})")
+    return _out(f"{field.description} ({field.kind})", field.kind)
 
 
 def _options_parameters() -> list[dict[str, Any]]:
@@ -455,8 +461,6 @@ def _ok(operation: Operation, example: dict[str, Any]) -> dict[str, Any]:
 
 
 def _example_answer(operation: Operation, given: dict[str, Any]) -> dict[str, Any]:
-    from climbwright.units import display_units  # the document's default units
-
     body = operation.answer(operation.request.load(given), display_units("aviation"))
     rounded: dict[str, Any] = json.loads(json.dumps(body), parse_float=lambda text: float(f"{float(text):.6g}"))
     rounded["provenance"] = {"build": "0.1.0+0123456789ab", "input": "sha256:0123456789abcdef"}

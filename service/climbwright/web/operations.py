@@ -221,7 +221,7 @@ def _small(
         True,
         answer,
         _flat_rows,
-        lambda body, _: flat_text(body),
+        lambda body, _: flat_text(body, {name: field.kind for name, field in fields.items()}),
         fields,
     )
 

@@ -6,7 +6,18 @@ from climbwright.answers.notes import Assumed, Caution
 from climbwright.arrays import Measured
 from climbwright.units import Unit, to_unit
 
-__all__ = ["ASSUMED", "CAUTIONS", "LABELS", "REASONS", "assumed_text", "caution_text", "number_text", "shown"]
+__all__ = [
+    "ASSUMED",
+    "CAUTIONS",
+    "LABELS",
+    "MEANINGS",
+    "REASONS",
+    "assumed_text",
+    "caution_text",
+    "number_text",
+    "shown",
+    "spread_text",
+]
 
 # code: severity and text; {name} is a number in the reader's unit or a name
 CAUTIONS: Mapping[str, tuple[str, str]] = {
@@ -28,15 +39,18 @@ CAUTIONS: Mapping[str, tuple[str, str]] = {
     ),
     "faster-than-never-exceed": (
         "warning",
-        "level flight at full throttle reaches {value} calibrated, above the never-exceed speed of {limit}.",
+        "level flight at full throttle reaches {value} calibrated, above the never-exceed speed of {marked} indicated "
+        "({limit} calibrated).",
     ),
     "faster-than-smooth-air-limit": (
         "caution",
-        "level flight at full throttle reaches {value} calibrated, above the rough-air limit of {limit}.",
+        "level flight at full throttle reaches {value} calibrated; above {marked} indicated ({limit} calibrated) only "
+        "in smooth air.",
     ),
     "approach-above-flap-limit": (
         "caution",
-        "1.3 stall speeds, {value} calibrated, lie above the {limit} at which flaps may go out.",
+        "1.3 stall speeds, {value} calibrated, lie above the {marked} indicated ({limit} calibrated) at which flaps "
+        "may go out.",
     ),
     "below-station-minimum": ("warning", "station '{station}' holds {weight}, less than its minimum of {least}."),
     "load-factor-reduced": (
@@ -75,6 +89,10 @@ CAUTIONS: Mapping[str, tuple[str, str]] = {
         "info",
         "the air is denser than standard: power is {value} times rated if the engine may be run so.",
     ),
+    "constant-efficiency": (
+        "caution",
+        "One propeller efficiency at every speed flatters the climb, which is flown slowly: for first estimates only.",
+    ),
     "stall-power-off": (
         "info",
         "Stall speeds are power off, wings level, slowing gently; banked or abrupt it comes sooner.",
@@ -97,7 +115,7 @@ REASONS: Mapping[str, str] = {
     "outside-table": "the speed is outside the correction table, which is never extended",
     "no-change": "one of before and after does not exist",
     "no-cost": "no change says what it costs",
-    "nothing-gained": "nothing is gained here",
+    "nothing-gained": "nothing is gained here that is larger than its spread",
     "no-limits": "no limits were given",
 }
 
@@ -105,7 +123,8 @@ ASSUMED: Mapping[str, str] = {
     "parasite_area": "parasite area of such an airframe",
     "span_efficiency": "span efficiency of such an airframe",
     "lapse_constant": "altitude lapse of such an engine",
-    "power_margin": "power as installed over rated power",
+    "power_margin": "power as installed over rated power, of an engine in use",
+    "power_margin_new": "power as installed over rated power, of a new engine",
     "best_efficiency": "best efficiency of such a propeller",
     "best_efficiency_speed": "speed of best efficiency of such a propeller at this power and drag",
     "static_speed": "engine speed standing still with such a propeller",
@@ -139,6 +158,7 @@ _SOURCED = {
     "span_efficiency",
     "lapse_constant",
     "power_margin",
+    "power_margin_new",
     "best_efficiency",
     "best_efficiency_speed",
     "static_speed",
@@ -172,6 +192,29 @@ LABELS: Mapping[str, str] = {
     "stall_speed_true": "  true",
 }
 
+MEANINGS: Mapping[str, str] = {
+    "weight": "Weight of the loaded aeroplane.",
+    "cg_arm": "Arm of its CG.",
+    "cg_chord_fraction": "CG as a fraction of the mean chord.",
+    "cg_margin": "Arm to the nearer limit at that weight, positive inside.",
+    "power_available": "Full-throttle power of the engine at rated speed in this air.",
+    "power_delivered": "Full-throttle power with this propeller, at the speed of the best climb.",
+    "power_to_weight": "Available power over weight.",
+    "installed_power_to_weight": "Rated power over weight.",
+    "best_climb_rate": "Best rate of climb; negative where it sinks at full throttle.",
+    "best_climb_speed_calibrated": "Calibrated airspeed of the best rate of climb, 1.2 stall speeds or more.",
+    "best_angle": "Best angle of climb through the air.",
+    "best_angle_speed_calibrated": "Calibrated airspeed of the best angle of climb, 1.2 stall speeds or more.",
+    "climb_gradient": "Height gained over distance on the ground at that speed, with the wind.",
+    "climb_rate_at_speed": "Rate of climb at the climb_speed asked for.",
+    "service_ceiling": "Density altitude at which the best rate of climb is 100 ft/min.",
+    "absolute_ceiling": "Density altitude at which the best rate of climb is zero.",
+    "greatest_level_speed_true": "Greatest level speed at full throttle, true airspeed.",
+    "greatest_level_speed_calibrated": "Greatest level speed at full throttle, calibrated airspeed.",
+    "stall_speed_calibrated": "Stall speed of the first configuration, power off, calibrated.",
+    "stall_speed_true": "Stall speed of the first configuration, power off, true airspeed.",
+}
+
 _DECIMALS = {
     "kg": 1, "lb": 1, "m": 3, "ft": 0, "kt": 1, "km/h": 1, "mph": 1, "m/s": 2, "ft/min": 0, "hp": 1, "kW": 1,
     "W": 0, "C": 1, "F": 1, "K": 1, "hPa": 1, "inHg": 2, "Pa": 0, "kg/m3": 4, "slug/ft3": 6, "hp/kg": 4, "kW/kg": 4,
@@ -180,13 +223,24 @@ _DECIMALS = {
 }  # fmt: skip
 
 
+_DECIMALS_OF_KIND = {("length", "ft"): 3, ("altitude", "m"): 0, ("altitude", "km"): 2, ("altitude", "in"): 0}
+
+
+def _decimals(kind: str, unit: Unit) -> int | None:
+    return _DECIMALS_OF_KIND.get((kind, unit.name), _DECIMALS.get(unit.name))
+
+
 def number_text(value: float, kind: str, unit: Unit) -> str:
     """A number in a unit, rounded as the trade rounds it, without the unit's name."""
-    number = float(to_unit(value, unit))
-    decimals = _DECIMALS.get(unit.name)
-    if unit.name == "ft" and kind == "length":
-        decimals = 3
+    number, decimals = float(to_unit(value, unit)), _decimals(kind, unit)
     return f"{number:.6g}" if decimals is None else f"{number:.{decimals}f}"
+
+
+def spread_text(spread: float, kind: str, unit: Unit) -> str:
+    """A spread, already in the unit, with the digits of its number, or one digit where those would show nothing."""
+    decimals = _decimals(kind, unit)
+    text = f"{spread:.2g}" if decimals is None else f"{spread:.{decimals}f}"
+    return text if float(text) else f"{spread:.1g}"
 
 
 def shown(value: float, kind: str, units: Mapping[str, Unit]) -> str:

@@ -123,6 +123,7 @@ def comparison_json(answer: Answer, units: Units) -> dict[str, Any]:
             {
                 "name": option.name,
                 "exceeded": option.exceeded,
+                "exceeded_before": option.exceeded_before,
                 "cost": _money(
                     None if cost is None else cost.amount, None if cost is None else cost.currency, "no-cost"
                 ),
@@ -173,6 +174,7 @@ def comparison_rows(body: dict[str, Any]) -> list[Row]:
     """One row for each option, loading and condition: before, after and change of each measure."""
     rows = []
     for option in body["options"]:
+        loadings = list(dict.fromkeys(result["loading"] for result in option["results"]))
         for result in option["results"]:
             named = {
                 f"{name} {when}": leaf[when]
@@ -180,7 +182,9 @@ def comparison_rows(body: dict[str, Any]) -> list[Row]:
                 for when in ("before", "after", "change")
             }
             head = {"option": option["name"], "loading": result["loading"], "condition": result["condition"]}
-            limits = {"exceeded": " ".join(option["exceeded"])}
+            place = f"/loadings/{loadings.index(result['loading'])}"
+            here = {caution["code"] for caution in option["cautions"] if caution["where"] == place}
+            limits = {"exceeded": " ".join(code for code in option["exceeded"] if code in here)}
             costs = {"cost": option["cost"]} | {name: result[name] for name in GAINS}
             rows.append(merged(head, limits, columns_of(costs), columns_of(named)))
     return rows

@@ -5,13 +5,14 @@ from typing import Any
 
 import numpy as np
 
-from climbwright.answers.notes import Assumed, Caution
+from climbwright.answers.notes import EXCEEDED, Assumed, Caution
 from climbwright.answers.single import Single
 from climbwright.units import Unit, to_unit
 from climbwright.web.wording import REASONS, assumed_text, caution_text, measured_pair
 
 __all__ = ["Units", "assumed_json", "cautions_json", "missing", "quantity", "single_json"]
 
+SEVERITIES = ("warning", "caution", "info")  # the gravest first
 Units = Mapping[str, Unit]
 
 
@@ -68,12 +69,12 @@ def single_json(single: Single, kind: str, units: Units, reason: str | None) -> 
 
 
 def cautions_json(cautions: Sequence[Caution], units: Units) -> list[dict[str, str]]:
-    """Cautions as code, severity and text, with where they apply."""
+    """Cautions as code, severity and text, with where they apply; broken limits first, then the gravest."""
     found = []
     for caution in cautions:
         severity, text = caution_text(caution, units)
         found.append({"code": caution.code, "severity": severity, "text": text, "where": caution.where})
-    return found
+    return sorted(found, key=lambda entry: (entry["code"] not in EXCEEDED, SEVERITIES.index(entry["severity"])))
 
 
 def assumed_json(assumed: Sequence[Assumed], units: Units) -> list[dict[str, Any]]:

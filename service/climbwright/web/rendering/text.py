@@ -1,52 +1,51 @@
 """Answers as plain text that a pilot can read on a terminal or a printed page."""
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
+from climbwright.answers.measures import MEASURES
 from climbwright.units import KINDS
-from climbwright.web.wording import LABELS, number_text
+from climbwright.web.wording import LABELS, number_text, spread_text
 
 __all__ = ["comparison_text", "flat_text", "performance_text"]
 
 _WIDTH = 78
+_LABEL = 30
+_FOOT = (
+    "Changes are computed before rounding. Ceilings are density altitudes of the standard atmosphere, whatever the "
+    "condition."
+)
+_MEASURE_KINDS = {name: measure.kind for name, measure in MEASURES.items()} | {"stall_speeds": "speed"}
 
 
-def _kind_of(unit: str, name: str) -> str:
-    """The kind a unit's name belongs to; arms and chords are lengths, not altitudes."""
-    for kind in ("length", "altitude", *KINDS):
-        if unit in KINDS[kind].units and (kind != "length" or "arm" in name or "margin" in name or "chord" in name):
-            return kind
-    return "ratio"
-
-
-def _number(leaf: dict[str, Any], name: str) -> str:
+def _number(leaf: dict[str, Any], kind: str) -> str:
     if leaf["value"] is None:
         return "none"
-    kind = _kind_of(leaf["unit"], name)
     unit = KINDS[kind].units[leaf["unit"]]
     return number_text(leaf["value"] * unit.factor + unit.zero, kind, unit)
 
 
-def _spread(leaf: dict[str, Any], name: str) -> str:
+def _spread(leaf: dict[str, Any], kind: str) -> str:
+    """Nothing where the answer is certain, or as certain as the request says."""
     if not leaf.get("plus_minus"):
-        return ""  # certain, or as certain as the request says
-    kind = _kind_of(leaf["unit"], name)
-    unit = KINDS[kind].units[leaf["unit"]]
-    return "+/- " + number_text(leaf["plus_minus"] * unit.factor + unit.zero, kind, unit)
+        return ""
+    return "+/- " + spread_text(leaf["plus_minus"], kind, KINDS[kind].units[leaf["unit"]])
 
 
 def _wrapped(text: str, first: str = "", rest: str = "") -> list[str]:
-    return textwrap.wrap(text, _WIDTH, initial_indent=first, subsequent_indent=rest)
+    return textwrap.wrap(text, _WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False)
+
+
+def _cautions(cautions: Sequence[dict[str, str]]) -> list[str]:
+    marks = {"warning": "  !! ", "caution": "  ! ", "info": "  - "}
+    return [line for caution in cautions for line in _wrapped(caution["text"], marks[caution["severity"]], "     ")]
 
 
 def _notes(body: dict[str, Any]) -> list[str]:
     lines: list[str] = []
     if body.get("cautions"):
-        lines += ["", "Cautions"]
-        for caution in body["cautions"]:
-            mark = {"warning": "  !! ", "caution": "  ! ", "info": "  - "}[caution["severity"]]
-            lines += _wrapped(caution["text"], mark, "     ")
+        lines += ["", "Cautions", *_cautions(body["cautions"])]
     if body.get("assumed"):
         lines += ["", "Assumed"]
         for item in body["assumed"]:
@@ -57,7 +56,7 @@ def _notes(body: dict[str, Any]) -> list[str]:
                 if "plus_minus" in value:
                     number += f" +/- {value['plus_minus']:.2g}"
             source = f" ({item['source']})" if "source" in item else ""
-            where = item["where"] or "(not said)"
+            where = item["where"] or "the request"
             lines += _wrapped(f"{where}{number}: {item['text']}{source}", "  - ", "    ")
     return lines
 
@@ -67,52 +66,75 @@ def _provenance(body: dict[str, Any]) -> list[str]:
     return ["", f"Build {said['build']}, input {said['input'][:23]}"]
 
 
-def flat_text(body: dict[str, Any]) -> str:
-    """A small answer: one quantity a line."""
+def flat_text(body: dict[str, Any], kinds: Mapping[str, str]) -> str:
+    """A small answer: one quantity a line; `kinds` are those of its fields."""
     lines = []
     for name, leaf in body.items():
         if isinstance(leaf, dict) and "unit" in leaf:
-            lines.append(f"{name.replace('_', ' '):34} {_plain(leaf, name)}")
+            lines.append(f"{name.replace('_', ' '):34} {_plain(leaf, kinds[name])}")
         elif isinstance(leaf, bool):
             lines.append(f"{name.replace('_', ' '):34} {'yes' if leaf else 'no'}")
     for step in body.get("fuel_burn", ()):
         inside = {True: "inside", False: "OUTSIDE", None: ""}[step["in_limits"]]
+        margin = "" if step["cg_margin"]["value"] is None else f", margin {_plain(step['cg_margin'], 'length')}"
         lines.append(
-            f"with '{step['burned']}' burned: {_number(step['weight'], 'weight')} {step['weight']['unit']} at "
-            f"{_number(step['cg_arm'], 'cg_arm')} {step['cg_arm']['unit']} {inside}".rstrip()
+            f"with '{step['burned']}' burned: {_plain(step['weight'], 'mass')} at "
+            f"{_plain(step['cg_arm'], 'length')}{margin} {inside}".rstrip()
         )
     return "\n".join([*lines, *_notes(body), *_provenance(body)]) + "\n"
 
 
-def _plain(leaf: dict[str, Any], name: str) -> str:
+def _plain(leaf: dict[str, Any], kind: str) -> str:
     """A quantity with its unit and spread, rounded as the trade rounds it; a list in full."""
     unit = "" if leaf["unit"] == "1" else f" {leaf['unit']}"
     if leaf["value"] is None:
         return f"none: {leaf['reason']}"
     if isinstance(leaf["value"], list):
         return ", ".join("none" if number is None else f"{number:.6g}" for number in leaf["value"]) + unit
-    return " ".join(part for part in (_number(leaf, name), _spread(leaf, name)) if part) + unit
+    return " ".join(part for part in (_number(leaf, kind), _spread(leaf, kind)) if part) + unit
 
 
-def _row(label: str, unit: str, cells: Sequence[str]) -> str:
-    return f"  {label:30.30} {unit:7} " + " ".join(f"{cell:>11}" for cell in cells)
+def _row(label: str, unit: str, cells: Sequence[str]) -> list[str]:
+    """A line of a table; a long label stands on lines of its own before it."""
+    parts = textwrap.wrap(label, _LABEL, subsequent_indent="  ", drop_whitespace=False) or [""]
+    head = [f"  {part}" for part in parts[:-1]]
+    return [*head, f"  {parts[-1]:{_LABEL}} {unit:7} " + " ".join(f"{cell:>11}" for cell in cells)]
+
+
+def _heading(loading: str, condition: str) -> list[str]:
+    together = f"{loading}, {condition}"
+    return ["", together] if len(together) <= _WIDTH else ["", f"{loading},", f"  {condition}"]
 
 
 def _leaves(measures: dict[str, Any]) -> list[tuple[str, str, dict[str, Any]]]:
-    """Label, name and leaf of every measure, the stall speeds of further configurations at the end."""
-    rows = [(LABELS[name], name, leaf) for name, leaf in measures.items() if name != "stall_speeds"]
+    """Label, kind and leaf of every measure, the stall speeds of further configurations at the end."""
+    rows = [(LABELS[name], _MEASURE_KINDS[name], leaf) for name, leaf in measures.items() if name != "stall_speeds"]
     configurations = list(measures["stall_speeds"].items())
-    return rows + [(f"stall, {name}", "stall_speed", leaf) for name, leaf in configurations[1:]]
+    return rows + [(f"stall, {name}", "speed", leaf) for name, leaf in configurations[1:]]
+
+
+def _unit(leaf: dict[str, Any]) -> str:
+    return "" if leaf["unit"] == "1" else str(leaf["unit"])
+
+
+def _reasons(leaves: Sequence[dict[str, Any]]) -> list[str]:
+    """Why there is a 'none' in a table, each reason once."""
+    said = dict.fromkeys(leaf["reason"] for leaf in leaves if leaf["value"] is None)
+    return [line for reason in said for line in _wrapped(f"none: {reason}", "    ", "      ")]
 
 
 def performance_text(body: dict[str, Any], name: str) -> str:
     """A performance answer: one table for each loading and condition."""
     lines = [f"{name}: performance"]
     for result in body["results"]:
-        lines += ["", f"{result['loading']}, {result['condition']}"]
-        for label, key, leaf in _leaves(result["measures"]):
-            lines.append(_row(label, leaf["unit"].replace("1", "") or "", [_number(leaf, key), _spread(leaf, key)]))
-    return "\n".join([*(line.rstrip() for line in lines), *_notes(body), *_provenance(body)]) + "\n"
+        lines += _heading(result["loading"], result["condition"])
+        rows = _leaves(result["measures"])
+        for label, kind, leaf in rows:
+            lines += _row(label, _unit(leaf), [_number(leaf, kind), _spread(leaf, kind)])
+        lines += _reasons([leaf for _, _, leaf in rows])
+    return (
+        "\n".join([*(line.rstrip() for line in lines), "", *_wrapped(_FOOT), *_notes(body), *_provenance(body)]) + "\n"
+    )
 
 
 def comparison_text(body: dict[str, Any], name: str) -> str:
@@ -120,25 +142,31 @@ def comparison_text(body: dict[str, Any], name: str) -> str:
     lines = [f"{name}: before and after"]
     for option in body["options"]:
         lines += ["", "=" * _WIDTH, f"Option: {option['name']}"]
-        if option["exceeded"]:
-            lines += _wrapped("LIMITS EXCEEDED: " + ", ".join(option["exceeded"]), "  !! ", "     ")
+        broken = [caution for caution in option["cautions"] if caution["code"] in option["exceeded"]]
+        if broken:
+            lines += ["LIMITS EXCEEDED", *_cautions(broken)]
+            already = ", ".join(option["exceeded_before"])
+            lines += _wrapped(f"exceeded before the change too: {already}", "     ", "     ") if already else []
         if option["cost"]["value"] is not None:
             lines.append(f"  cost {option['cost']['value']:,.0f} {option['cost']['unit']}")
         for result in option["results"]:
-            lines += ["", f"{result['loading']}, {result['condition']}"]
-            lines.append(_row("", "", ["before", "after", "change", "spread"]))
-            for label, key, leaf in _leaves(result["measures"]):
-                change = _number(leaf["change"], key)
-                signed = change if change.startswith("-") or change == "none" else f"+{change}"
-                cells = [_number(leaf["before"], key), _number(leaf["after"], key), signed]
-                unit = leaf["before"]["unit"]
-                lines.append(_row(label, "" if unit == "1" else unit, [*cells, _spread(leaf["change"], key)]))
-            for key, label in (
-                ("cost_per_100_ft_per_min", "each 100 ft/min costs"),
-                ("cost_per_horsepower", "each hp costs"),
-            ):
-                if result[key]["value"] is not None:
-                    lines.append(_row(label, result[key]["unit"], ["", f"{result[key]['value']:,.0f}"]))
-        lines += _notes({"cautions": option["cautions"]})
-    lines += ["", "=" * _WIDTH, "The aeroplane as it is"]
+            lines += _heading(result["loading"], result["condition"]) + _changes(result)
+        others = [caution for caution in option["cautions"] if caution not in broken]
+        lines += _notes({"cautions": others})
+    lines += ["", "=" * _WIDTH, *_wrapped(_FOOT), "", "The aeroplane as it is"]
     return "\n".join([*(line.rstrip() for line in lines), *_notes(body), *_provenance(body)]) + "\n"
+
+
+def _changes(result: dict[str, Any]) -> list[str]:
+    lines = _row("", "", ["before", "after", "change", "spread"])
+    rows = _leaves(result["measures"])
+    for label, kind, leaf in rows:
+        change = _number(leaf["change"], kind)
+        signed = change if change.startswith("-") or change == "none" else f"+{change}"
+        cells = [_number(leaf["before"], kind), _number(leaf["after"], kind), signed, _spread(leaf["change"], kind)]
+        lines += _row(label, _unit(leaf["before"]), cells)
+    lines += _reasons([leaf[when] for _, _, leaf in rows for when in ("before", "after")])
+    for key, label in (("cost_per_100_ft_per_min", "each 100 ft/min costs"), ("cost_per_horsepower", "each hp costs")):
+        if result[key]["value"] is not None:
+            lines += _row(label, result[key]["unit"], ["", f"{result[key]['value']:,.0f}"])
+    return lines

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, ClassVar
 
+import numpy as np
 from marshmallow import ValidationError
 
 from climbwright.aircraft.balance import refuse_crossing
@@ -193,7 +194,9 @@ class _Held(Field):
             if not 0.0 <= middle(number) <= most:
                 raise ValidationError("must be at least 0, and no more than an aeroplane carries")
             return Amount(**{name: number})
-        if "is not a unit" in problem or "has no unit" in problem or "bare number" in problem:
+        if "has no unit" in problem or "bare number" in problem:
+            problem = f"the amount has no unit: send a weight ({spellings('mass')}) or a volume ({spellings('volume')})"
+        elif "is not a unit" in problem:
             problem = f"send a weight ({spellings('mass')}) or a volume ({spellings('volume')})"
         raise ValidationError(problem)
 
@@ -415,13 +418,22 @@ class StallSchema(Built):
             raise ValidationError({"arm": ["an arm goes with a stall that was flown: leave it out"]})
 
 
+def _marked(description: str, example: str) -> Quantity:
+    return quantity("speed", description, example, above="20 kt", up_to="400 kt", certain=True)
+
+
 class SpeedLimitsSchema(Built):
     """Speed limits as marked on the airspeed indicator."""
 
     makes = SpeedLimits
-    never_exceed = quantity("speed", "Never-exceed speed.", "110 kt", above="20 kt", up_to="400 kt", certain=True)
-    smooth_air = quantity("speed", "Most in rough air.", "90 kt", above="20 kt", up_to="400 kt", certain=True)
-    flaps = quantity("speed", "Most with flaps out.", "65 kt", above="20 kt", up_to="400 kt", certain=True)
+    never_exceed = _marked("Never-exceed speed, indicated.", "110 kt")
+    smooth_air = _marked("Speed above which to fly only in smooth air, indicated.", "90 kt")
+    flaps = _marked("Most at which flaps may go out, indicated.", "65 kt")
+
+    def check(self, data: dict[str, Any]) -> None:
+        """The limit of smooth air lies below the one never to exceed."""
+        if data.get("smooth_air", 0.0) > data.get("never_exceed", np.inf):
+            raise ValidationError({"smooth_air": ["must not lie above never_exceed"]})
 
 
 def scales_field(**metadata: Any) -> Listing:

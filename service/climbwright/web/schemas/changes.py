@@ -74,7 +74,7 @@ def _swap() -> dict[str, Nested]:
             MassSchema(),
             required=True,
             metadata={
-                "description": "Weight and arm of all that comes out with the old one: a forgotten engine is not zero.",
+                "description": "Weight and arm of all that comes out with the old one.",
                 "example": {"weight": "74 kg", "arm": "-0.92 m"},
             },
         ),

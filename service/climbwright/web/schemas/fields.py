@@ -80,7 +80,7 @@ class Base(Schema):
 
     def _advice(self, name: object) -> list[str]:
         known = [key for key, _, _ in self._plan]
-        close = difflib.get_close_matches(str(name)[:40], known, n=1)
+        close = difflib.get_close_matches(str(name)[:40].lower(), known, n=1)
         hint = f"did you mean '{close[0]}'? The fields" if close else "the fields"
         return [f"there is no such field: {hint} are {', '.join(known)}"]
 
@@ -146,11 +146,20 @@ class Quantity(Field):
             if self.certain:
                 raise ValidationError("this field takes no plus_minus: send the value alone")
             self._check(number.value)
-            if "above" in self.bounds and number.value - number.plus_minus <= self._lowest:
-                raise ValidationError(f"plus_minus reaches down to {self.bounds['above'][0]}: send a smaller one")
+            self._check_spread(number)
             return number
         self._check(number)
         return number
+
+    def _check_spread(self, number: Measured) -> None:
+        """One standard deviation up and down must stay a value that could be sent; a weight may reach below zero."""
+        low, high = number.value - number.plus_minus, number.value + number.plus_minus
+        reaches = low <= self._lowest if "above" in self.bounds else low < self._lowest
+        if self.kind == "mass" and "above" not in self.bounds:
+            reaches = number.plus_minus > self._highest
+        if reaches or high > self._highest:
+            words = ", ".join(f"{name} {text}" for name, (text, _) in self.bounds.items())
+            raise ValidationError(f"with its plus_minus the value leaves what it may be ({words}): send a smaller one")
 
     def _array(self, numbers: list[float]) -> Any:
         if not self.listed:

@@ -2,6 +2,7 @@
 const form = document.getElementById("try");
 const answer = document.getElementById("answer");
 const status = document.getElementById("status");
+form.querySelector("button").disabled = false; // without this script it would send the form nowhere
 
 function refusal(problem) {
   const faults = problem.errors.map((fault) => `  ${fault.pointer || "(the whole request)"}: ${fault.detail}`);
@@ -18,6 +19,13 @@ form.addEventListener("submit", async (event) => {
       headers: { "Content-Type": "application/json" },
       body: form.elements.request.value,
     });
+    const ours = reply.headers.get("Content-Type")?.startsWith("application/problem+json");
+    answer.classList.toggle("refusal", !reply.ok);
+    if (!reply.ok && !ours) {
+      answer.textContent = "";
+      status.textContent = `Something between here and the service answered with status ${reply.status}.`;
+      return;
+    }
     answer.textContent = reply.ok ? await reply.text() : refusal(await reply.json());
     status.textContent = reply.ok ? "Answered." : "Not answered: the reason stands below.";
   } catch {
