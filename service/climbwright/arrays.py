@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass, fields, is_dataclass
 from functools import cache
+from operator import attrgetter
 from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-__all__ = ["Floats", "Measured", "Number", "Numbers", "field_names", "floats", "middle", "scalar_if_0d"]
+__all__ = ["Floats", "Measured", "Number", "Numbers", "field_names", "field_values", "floats", "middle", "scalar_if_0d"]
 
 Numbers = ArrayLike
 Floats = Any  # numpy.float64 or NDArray[numpy.float64]: a function of floats answers with a float
@@ -37,6 +38,15 @@ def floats(*arguments: Numbers) -> list[NDArray[np.float64]]:
 def field_names(kind: Any) -> tuple[str, ...]:
     """Names of a dataclass's fields; none for anything else."""
     return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
+
+
+@cache
+def field_values(kind: Any) -> Any:
+    """A function that takes a dataclass apart into the tuple of its fields; None for anything else."""
+    names = field_names(kind)
+    if len(names) == 1:
+        return lambda node: (getattr(node, names[0]),)
+    return attrgetter(*names) if names else None
 
 
 def middle(value: Number) -> float:

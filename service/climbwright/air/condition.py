@@ -98,8 +98,11 @@ def check_condition(condition: Condition, where: str = "") -> None:
     """
     if condition.dew_point is None:
         return
-    stated = {name: _stated(getattr(condition, name)) for name in field_names(Condition) if name != "name"}
-    if np.any(np.greater(stated["dew_point"], air_of(Condition(**stated), where).temperature)):
+    temperature = _stated(condition.oat)
+    if temperature is None:
+        stated = {name: _stated(getattr(condition, name)) for name in field_names(Condition) if name != "name"}
+        temperature = air_of(Condition(**stated), where).temperature
+    if np.any(np.greater(_stated(condition.dew_point), temperature)):
         raise Refusal(f"{where}/dew_point", "the dew point is above the air temperature: send one at or below it")
 
 

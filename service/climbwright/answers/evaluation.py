@@ -125,8 +125,8 @@ def _stall(stall: Stall, aircraft: Aircraft, loaded: Mass) -> Floats:
 def _stalls(aircraft: Aircraft, loaded: Mass, answer: Evaluation, air: Air) -> Floats:
     """Stall speeds of every configuration; returns the first one's equivalent speed."""
     equivalent = [_stall(stall, aircraft, loaded) for stall in aircraft.stalls]
-    wide = np.broadcast_arrays(*equivalent, air.density_ratio)[:-1]
-    true = np.stack(wide) / np.sqrt(air.density_ratio)
+    wide = 0.0 * sum(equivalent, air.density_ratio)
+    true = np.stack([speed + wide for speed in equivalent]) / np.sqrt(air.density_ratio)
     calibrated = _calibrated(true, air)
     for i, stall in enumerate(aircraft.stalls):
         answer.stall_speeds[stall.configuration] = calibrated[i]
@@ -177,7 +177,8 @@ def _fly(aircraft: Aircraft, loaded: Mass, stall: Floats, flights: Flights, answ
     measures["absolute_ceiling"] = standard.density_altitude(ceiling * standard.SEA_LEVEL_DENSITY)
     measures["service_ceiling"] = standard.density_altitude(service * standard.SEA_LEVEL_DENSITY)
     measures["greatest_level_speed_true"] = level_speed
-    calibrated = _calibrated(np.stack(np.broadcast_arrays(rate_speed, angle_speed, level_speed)), air)
+    wide = 0.0 * (rate_speed + angle_speed)
+    calibrated = _calibrated(np.stack([rate_speed + wide, angle_speed + wide, level_speed + wide]), air)
     measures["best_climb_speed_calibrated"] = calibrated[0]
     measures["best_angle_speed_calibrated"] = calibrated[1]
     measures["greatest_level_speed_calibrated"] = calibrated[2]

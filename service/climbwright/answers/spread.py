@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from climbwright.arrays import Floats, Measured, field_names
+from climbwright.arrays import Floats, Measured, field_names, field_values
 
 __all__ = ["lay_out", "standard_deviation"]
 
@@ -44,7 +44,7 @@ def _any_measured(tree: Any) -> bool:
     while waiting:
         node = waiting.pop()
         kind: Any = type(node)
-        if node is None or kind is float or kind is str:
+        if kind is float or node is None or kind is str:
             continue
         if kind is Measured:
             return True
@@ -52,8 +52,8 @@ def _any_measured(tree: Any) -> bool:
             waiting.extend(node)
         elif kind is dict:
             waiting.extend(node.values())
-        else:
-            waiting.extend([getattr(node, name) for name in field_names(kind)])
+        elif (values := field_values(kind)) is not None:
+            waiting.extend(values(node))
     return False
 
 

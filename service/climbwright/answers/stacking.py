@@ -8,7 +8,7 @@ import numpy as np
 
 from climbwright.aircraft.description import Aircraft, Station
 from climbwright.aircraft.loading import Amount, loaded_mass
-from climbwright.arrays import field_names
+from climbwright.arrays import field_names, field_values
 
 __all__ = ["AXES", "stack", "stack_aircraft", "stack_masses"]
 
@@ -27,8 +27,11 @@ def _numbers(values: Sequence[Any], axis: int) -> Any:
     """Floats, arrays of one along this axis, or None, joined along it; one float where all are the same."""
     if _same(values):
         return values[0]
-    plain = [np.nan if value is None else value for value in values]
-    if not any(isinstance(value, np.ndarray) for value in plain):
+    plain, laid_out = [], False
+    for value in values:
+        plain.append(np.nan if value is None else value)
+        laid_out = laid_out or type(value) is np.ndarray
+    if not laid_out:
         shape = [1] * AXES
         shape[axis] = len(plain)
         return np.array(plain, dtype=float).reshape(shape)
@@ -63,7 +66,9 @@ def stack(items: Sequence[Any], axis: int) -> Any:
     present = next((item for item in items if item is not None), None)
     if is_dataclass(present):
         kind: Any = type(present)
-        return kind(*[stack([getattr(item, name) for item in items], axis) for name in field_names(kind)])
+        values, nothing = field_values(kind), (None,) * len(field_names(kind))
+        columns = zip(*[nothing if item is None else values(item) for item in items], strict=True)
+        return kind(*[column[0] if _same(column) else stack(column, axis) for column in columns])
     return _numbers(items, axis)
 
 
@@ -83,14 +88,20 @@ def stack_aircraft(aircraft: Sequence[Aircraft], stations: Sequence[str]) -> Air
         With all those stations. Its tanks are stations whose unusable part is finite: nothing burns in the others, nor
         in one that an aeroplane lacks.
     """
-    tables = [{station.name: station for station in one.stations} for one in aircraft]
+    tables = _tables(aircraft)
+    columns = zip(*map(field_values(Aircraft), aircraft), strict=True)
+    named = zip(field_names(Aircraft), columns, strict=True)
     parts: list[Any] = [
-        tuple(_station(place, tables) for place in stations)
-        if name == "stations"
-        else stack([getattr(one, name) for one in aircraft], axis=1)
-        for name in field_names(Aircraft)
+        tuple(_station(place, tables) for place in stations) if name == "stations" else stack(column, axis=1)
+        for name, column in named
     ]
     return Aircraft(*parts)
+
+
+def _tables(aircraft: Sequence[Aircraft]) -> list[dict[str, Station]]:
+    """Stations by name for each aeroplane, or once where no option changes them."""
+    one = aircraft[:1] if _same([each.stations for each in aircraft]) else aircraft
+    return [{station.name: station for station in each.stations} for each in one]
 
 
 def _station(name: str, tables: Sequence[Mapping[str, Station]]) -> Station:
@@ -119,7 +130,7 @@ def stack_masses(
     aircraft: Sequence[Aircraft], loadings: Sequence[Mapping[str, Amount]], stations: Sequence[str]
 ) -> dict[str, Amount]:
     """Masses held, by station name, along the aircraft and loading axes; nan where an aeroplane lacks the station."""
-    tables = [{station.name: station for station in one.stations} for one in aircraft]
+    tables = _tables(aircraft)
     return {
         name: Amount(
             mass=_numbers(

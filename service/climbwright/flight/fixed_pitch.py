@@ -155,14 +155,14 @@ class FixedPitch:
         Notes
         -----
         At one equivalent airspeed the condition is a quadratic in the root of the density ratio. The best speed makes
-        that root least, so that an error of the speed counts only squared and five rounds reach machine precision.
+        that root least, so that an error of the speed counts only squared and four rounds reach machine precision.
         """
         E0, K0, H0 = self.E0, self._K0(airframe), airframe.induced_term(SEA_LEVEL_DENSITY)
         c, floor, climb = floats(lapse_constant, slowest, rate)
         speed = np.maximum(np.sqrt(np.sqrt(-H0 / K0)), floor)
         a = E0 / (1.0 - c)
         root = np.asarray(1.0)
-        for _ in range(5):
+        for _ in range(4):
             b = airframe.weight * climb / speed
             constant = a * c - K0 * speed**2 + H0 / speed**2
             root = (b + np.sqrt(b**2 + 4.0 * a * constant)) / (2.0 * a)

@@ -52,7 +52,9 @@ class Base(Schema):
                     loaded[target] = default() if callable(default) else default
                 continue
             try:
-                loaded[target] = field.deserialize(value, key, data)
+                if value is None or value is missing:
+                    field.deserialize(value, key, data)  # raises, with the field's own words
+                loaded[target] = field._deserialize(value, key, data)
             except ValidationError as error:
                 errors[key] = error.messages
         if not data.keys() <= self._known:
