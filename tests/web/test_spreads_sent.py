@@ -1,8 +1,11 @@
 """Spreads that are sent: refused where they reach the impossible, kept where they only touch it, never dropped."""
 
+import copy
+import re
+
 import pytest
 
-from .asking import pointers, refused, send
+from .asking import OPERATIONS, pointers, refused, send
 
 FOG = {"pressure_altitude": "1000 ft", "oat": {"value": 10, "unit": "C", "plus_minus": 1}, "dew_point": "10 C"}
 
@@ -92,3 +95,30 @@ def test_every_pointer_of_an_estimate_is_a_field_of_it(client):
     for place in places - {""}:
         named = client.get("/v1/climb-estimate", query_string=query | {place[1:]: "?"}).json
         assert "there is no such field" not in str(named["errors"]), place
+
+
+def quantities(node, at=()):
+    """The places of all quantities that a request sends as text."""
+    pairs = node.items() if isinstance(node, dict) else enumerate(node) if isinstance(node, list) else ()
+    for name, inner in pairs:
+        if isinstance(inner, str) and re.fullmatch(r"-?[0-9.]+ [^ ]+( gal)?", inner):
+            yield (*at, name)
+        else:
+            yield from quantities(inner, (*at, name))
+
+
+@pytest.mark.parametrize("times", [0.3, 1.0, 2.0, 1e300])
+@pytest.mark.parametrize("operation", OPERATIONS)
+def test_any_spread_is_answered_or_refused_by_name(client, example, operation, times):
+    whole = example(operation)
+    for place in quantities(whole):
+        body = copy.deepcopy(whole)
+        node = body
+        for step in place[:-1]:
+            node = node[step]
+        number, unit = node[place[-1]].split(" ", 1)
+        node[place[-1]] = {"value": float(number), "unit": unit, "plus_minus": abs(float(number)) * times}
+        response = client.post(f"/v1/{operation}", json=body)
+        if response.status_code != 200:
+            (pointer,) = pointers(refused(response, 422))
+            assert pointer.startswith("/"), place

@@ -191,8 +191,9 @@ class _Held(Field):
                 continue
             if isinstance(number, list):
                 raise ValidationError("this field takes one value, not a list")
-            if not 0.0 <= middle(number) <= most:
-                raise ValidationError("must be at least 0, and no more than an aeroplane carries")
+            spread = number.plus_minus if isinstance(number, Measured) else 0.0
+            if not 0.0 <= middle(number) <= most or spread > most:
+                raise ValidationError("must be at least 0 and, like its spread, no more than an aeroplane carries")
             return Amount(**{name: number})
         if "has no unit" in problem or "bare number" in problem:
             problem = f"the amount has no unit: send a weight ({spellings('mass')}) or a volume ({spellings('volume')})"
