@@ -106,3 +106,12 @@ def test_the_table_has_the_cost_of_each_gain(client, given_request):
     text = client.post("/v1/comparison?format=csv", json=given_request("comparison")).text
     heads = text.splitlines()[0].split(",")
     assert {"cost [EUR]", "cost_per_100_ft_per_min [EUR]", "cost_per_horsepower [EUR]"} <= set(heads)
+
+
+def test_a_direct_drive_beside_a_geared_one_keeps_its_tip_speed(client, given_request):
+    body = given_request("comparison")
+    body["baseline"]["propeller"] |= {"static_speed": "3300 rpm", "diameter": "1.95 m"}
+    body["baseline"]["engine"]["speed"] = "3600 rpm"  # 0.5 * 1.95 m * 377 rad/s are 368 m/s: supersonic, no gear given
+    engine = next(change for change in body["options"][0]["changes"] if change["kind"] == "engine")
+    assert "reduction" in engine["engine"]
+    assert "tip-mach" in {caution["code"] for caution in send(client, "comparison", body)["cautions"]}

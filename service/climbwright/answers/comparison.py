@@ -12,7 +12,7 @@ from climbwright.aircraft.changes import Change, Money, apply
 from climbwright.aircraft.description import Aircraft
 from climbwright.aircraft.loading import Loading, misloaded
 from climbwright.aircraft.propulsion import settled
-from climbwright.aircraft.starting_values import complete, complete_changes
+from climbwright.aircraft.starting_values import StartingValue, complete, complete_changes
 from climbwright.answers.assumptions import assumed_in
 from climbwright.answers.cautions import ESTIMATE, STALL_POWER_OFF, cautions_of
 from climbwright.answers.evaluation import Evaluation, Flights, evaluate
@@ -46,7 +46,7 @@ class Estimates:
 
 @dataclass(frozen=True, slots=True)
 class Gain:
-    """Cost of what an option gains at one loading and condition, None where it gains nothing."""
+    """Cost of what an option gains at each loading and condition, nan where it gains nothing."""
 
     per_climb_rate: Array  # money for each m/s of the best rate of climb
     per_power: Array  # money for each W of available power
@@ -69,8 +69,7 @@ class Answer:
     """Measures of the aeroplanes in order: the baseline, then each option.
 
     `names` are the measures' names, a stall configuration's as ``stall_speeds/NAME``. `values` have the axes measure,
-    aircraft, loading, condition; `changes` are measured against the baseline and have one aircraft fewer. A measure of
-    which `given` is false was not answered for want of an input.
+    aircraft, loading, condition; `changes` are measured against the baseline and have one aircraft fewer.
     """
 
     names: list[str]
@@ -164,13 +163,7 @@ def compare(
     """
     for i, condition in enumerate(conditions):
         check_condition(condition, f"/conditions/{i}")
-    completed, starts = complete(baseline, where)
-    planned = []
-    for i, option in enumerate(options):
-        changes, more = complete_changes(option.changes, completed, f"/options/{i}/changes")
-        planned.append(replace(option, changes=changes))
-        starts += more
-    request = _Request(completed, tuple(planned), tuple(loadings), tuple(conditions), climb_speed)
+    request, starts = _completed(baseline, options, loadings, conditions, climb_speed, where)
     laid, cases = lay_out(request, AXES - 1)
 
     base = _settled(laid.aircraft, where)
@@ -181,31 +174,54 @@ def compare(
     shape = (cases, len(aircraft), len(loadings), len(conditions))
     groups = _grouped(aircraft)
     evaluations = [_evaluated([aircraft[i] for i in group], flights, where) for group in groups]
-    names, table = _table(evaluations, groups, shape)
 
-    condition_names = [condition.name for condition in conditions]
-    cautions: list[list[Caution]] = [[] for _ in aircraft]
-    for group, evaluation in zip(groups, evaluations, strict=True):
-        local = (len(group), *shape[2:])
-        for i, found in zip(group, cautions_of(evaluation, local, loadings, condition_names), strict=True):
-            cautions[i] = found
-    values, changes_ = _estimates(table)
+    names, table = _table(evaluations, groups, shape)
+    values, change = _estimates(table)
+    cautions = _cautions(evaluations, groups, shape, request)
     return Answer(
         names=names,
         loadings=[loading.name for loading in loadings],
-        conditions=condition_names,
+        conditions=[condition.name for condition in conditions],
         values=values,
-        changes=changes_,
+        changes=change,
         options=[
-            _option(option, f"/options/{i}/changes", cautions[i + 1], cautions[0], names, _sure(changes_, i))
+            _option(option, f"/options/{i}/changes", cautions[i + 1], cautions[0], names, _sure(change, i))
             for i, option in enumerate(options)
         ],
         cautions=[ESTIMATE, *cautions[0], STALL_POWER_OFF],
-        assumed=[
-            *(assumed_start(start) for start in starts),
-            *assumed_in(baseline, options, loadings, conditions, where),
-        ],
+        assumed=[*map(assumed_start, starts), *assumed_in(baseline, options, loadings, conditions, where)],
     )
+
+
+def _completed(
+    baseline: Aircraft,
+    options: Sequence[Option],
+    loadings: Sequence[Loading],
+    conditions: Sequence[Condition],
+    climb_speed: Number,
+    where: str,
+) -> tuple[_Request, list[StartingValue]]:
+    """The question without gaps, and the starting values that filled them."""
+    completed, starts = complete(baseline, where)
+    planned = []
+    for i, option in enumerate(options):
+        changes, more = complete_changes(option.changes, completed, f"/options/{i}/changes")
+        planned.append(replace(option, changes=changes))
+        starts += more
+    return _Request(completed, tuple(planned), tuple(loadings), tuple(conditions), climb_speed), starts
+
+
+def _cautions(
+    evaluations: Sequence[Evaluation], groups: Sequence[Sequence[int]], shape: tuple[int, ...], request: _Request
+) -> list[list[Caution]]:
+    """Cautions of each aeroplane, whatever group it was evaluated in."""
+    cautions: list[list[Caution]] = [[] for _ in range(shape[1])]
+    conditions = [condition.name for condition in request.conditions]
+    for group, evaluation in zip(groups, evaluations, strict=True):
+        found = cautions_of(evaluation, (len(group), shape[2], shape[3]), request.loadings, conditions)
+        for i, of_one in zip(group, found, strict=True):
+            cautions[i] = of_one
+    return cautions
 
 
 def _evaluated(aircraft: Sequence[Aircraft], flights: Flights, where: str) -> Evaluation:

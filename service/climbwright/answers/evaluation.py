@@ -13,7 +13,7 @@ from climbwright.air.airspeed import calibrated_from_mach, mach_from_calibrated,
 from climbwright.air.state import Air
 from climbwright.aircraft.balance import Margins, chord_fraction, margins
 from climbwright.aircraft.changes import weighed
-from climbwright.aircraft.description import Aircraft, Mass, Stall
+from climbwright.aircraft.description import Aircraft, Engine, Mass, Stall
 from climbwright.aircraft.loading import Amount, between, burn_path
 from climbwright.answers.stacking import stack_aircraft, stack_masses
 from climbwright.arrays import Floats, Number
@@ -139,87 +139,121 @@ def _calibrated(true: Floats, air: Air) -> Floats:
     return calibrated_from_mach(mach_from_true(true, air.temperature), air.pressure)
 
 
+@dataclass(frozen=True, slots=True)
+class _Flight:
+    """One evaluation's airframe and propulsion in its air; `stall` is equivalent airspeed."""
+
+    aircraft: Aircraft
+    airframe: Airframe
+    propulsion: Propulsion
+    air: Air
+    power_ratio: Floats
+    stall: Floats
+
+    @property
+    def here(self) -> tuple[Airframe, Floats, Floats]:
+        """What a speed of the propulsion depends on."""
+        return self.airframe, self.power_ratio, self.air.density_ratio
+
+    def true(self, equivalent: Floats) -> Floats:
+        """True airspeed in this air."""
+        return equivalent / np.sqrt(self.air.density_ratio)
+
+    def rate(self, true: Floats) -> Floats:
+        """Rate of climb at a true airspeed."""
+        thrust = self.propulsion.thrust(true, self.power_ratio, self.air.density_ratio)
+        return climb_rate(thrust, self.airframe.drag(true, self.air.density), self.airframe.weight, true)
+
+
 def _fly(aircraft: Aircraft, loaded: Mass, stall: Floats, flights: Flights, answer: Evaluation) -> None:
-    air, engine, drag = flights.air, aircraft.engine, aircraft.drag
+    air, drag = flights.air, aircraft.drag
     weight = loaded.mass * standard.GRAVITY
-    sigma = air.density_ratio
-    phi = power_ratio(air, engine.lapse_constant)
     airframe = Airframe(weight, drag.parasite_area, aircraft.wing.span, drag.span_efficiency)
-    propulsion = propulsion_of(aircraft)
-    slowest = STALL_MARGIN * stall
-    floor = slowest / np.sqrt(sigma)
-
-    unheld_rate = propulsion.best_rate_speed(airframe, phi, sigma)
-    unheld_angle = propulsion.best_angle_speed(airframe, phi, sigma)
-    rate_speed, angle_speed = np.maximum(unheld_rate, floor), np.maximum(unheld_angle, floor)
-    level_speed = propulsion.greatest_level_speed(airframe, phi, sigma)
-    with np.errstate(invalid="ignore"):
-        level_speed = np.where(level_speed < stall / np.sqrt(sigma), np.nan, level_speed)
-
-    def rate_at(true: Floats) -> Floats:
-        return climb_rate(propulsion.thrust(true, phi, sigma), airframe.drag(true, air.density), weight, true)
-
-    rate, angle_rate = rate_at(rate_speed), rate_at(angle_speed)
-    power = np.multiply(propulsion.power, phi)
-    measures = answer.measures
-    measures["power_available"] = power
-    measures["power_to_weight"] = power / loaded.mass
-    measures["installed_power_to_weight"] = np.divide(engine.power, loaded.mass)
-    measures["best_climb_rate"] = rate
-    measures["best_angle"] = climb_angle(angle_rate, angle_speed)
-    measures["climb_gradient"] = climb_gradient(angle_rate, angle_speed, flights.headwind)
-    if flights.climb_speed is not None:
-        given = true_from_mach(mach_from_calibrated(flights.climb_speed, air.pressure), air.temperature)
-        measures["climb_rate_at_speed"] = rate_at(given)
-        answer.checks["climb_speed_over_stall"] = given / (stall / np.sqrt(sigma))
-    ceiling = propulsion.absolute_ceiling(airframe, engine.lapse_constant, slowest)
-    service = propulsion.service_ceiling(airframe, engine.lapse_constant, slowest, SERVICE_RATE)
-    measures["absolute_ceiling"] = standard.density_altitude(ceiling * standard.SEA_LEVEL_DENSITY)
-    measures["service_ceiling"] = standard.density_altitude(service * standard.SEA_LEVEL_DENSITY)
-    measures["greatest_level_speed_true"] = level_speed
+    phi = power_ratio(air, aircraft.engine.lapse_constant)
+    flight = _Flight(aircraft, airframe, propulsion_of(aircraft), air, phi, stall)
+    power = np.multiply(flight.propulsion.power, phi)
+    answer.measures["power_available"] = power
+    answer.measures["power_to_weight"] = power / loaded.mass
+    answer.measures["installed_power_to_weight"] = np.divide(aircraft.engine.power, loaded.mass)
+    answer.checks["power_ratio"] = phi
+    answer.checks["sea_level_power"] = flight.propulsion.power + 0.0 * loaded.mass
+    rate_speed, angle_speed = _climb(flight, flights, answer)
+    level_speed = _level(flight, answer)
+    _ceilings(flight, answer)
     wide = 0.0 * (rate_speed + angle_speed)
     calibrated = _calibrated(np.stack([rate_speed + wide, angle_speed + wide, level_speed + wide]), air)
-    measures["best_climb_speed_calibrated"] = calibrated[0]
-    measures["best_angle_speed_calibrated"] = calibrated[1]
-    measures["greatest_level_speed_calibrated"] = calibrated[2]
-
-    checks = answer.checks
-    checks["power_ratio"] = phi
-    checks["sea_level_power"] = propulsion.power + 0.0 * loaded.mass
-    checks["rate_held"] = floor - unheld_rate
-    checks["angle_held"] = floor - unheld_angle
-    _turn(aircraft, airframe, propulsion, rate_speed, level_speed, flights, answer)
+    answer.measures["best_climb_speed_calibrated"] = calibrated[0]
+    answer.measures["best_angle_speed_calibrated"] = calibrated[1]
+    answer.measures["greatest_level_speed_calibrated"] = calibrated[2]
+    _turn(flight, rate_speed, level_speed, answer)
 
 
-def _turn(
-    aircraft: Aircraft,
-    airframe: Airframe,
-    propulsion: Propulsion,
-    rate_speed: Floats,
-    level_speed: Floats,
-    flights: Flights,
-    answer: Evaluation,
-) -> None:
+def _climb(flight: _Flight, flights: Flights, answer: Evaluation) -> tuple[Floats, Floats]:
+    """Best rate and angle, at speeds held above the stall; returns the two true airspeeds."""
+    floor = flight.true(STALL_MARGIN * flight.stall)
+    unheld_rate = flight.propulsion.best_rate_speed(*flight.here)
+    unheld_angle = flight.propulsion.best_angle_speed(*flight.here)
+    rate_speed, angle_speed = np.maximum(unheld_rate, floor), np.maximum(unheld_angle, floor)
+    angle_rate = flight.rate(angle_speed)
+    answer.measures["best_climb_rate"] = flight.rate(rate_speed)
+    answer.measures["best_angle"] = climb_angle(angle_rate, angle_speed)
+    answer.measures["climb_gradient"] = climb_gradient(angle_rate, angle_speed, flights.headwind)
+    answer.checks["rate_held"] = floor - unheld_rate
+    answer.checks["angle_held"] = floor - unheld_angle
+    if flights.climb_speed is not None:
+        air = flights.air
+        given = true_from_mach(mach_from_calibrated(flights.climb_speed, air.pressure), air.temperature)
+        answer.measures["climb_rate_at_speed"] = flight.rate(given)
+        answer.checks["climb_speed_over_stall"] = given / flight.true(flight.stall)
+    return rate_speed, angle_speed
+
+
+def _level(flight: _Flight, answer: Evaluation) -> Floats:
+    """Greatest level speed; none where it lies below the stall."""
+    speed = flight.propulsion.greatest_level_speed(*flight.here)
+    with np.errstate(invalid="ignore"):
+        speed = np.where(speed < flight.true(flight.stall), np.nan, speed)
+    answer.measures["greatest_level_speed_true"] = speed
+    return speed
+
+
+def _ceilings(flight: _Flight, answer: Evaluation) -> None:
+    """Ceilings of the standard atmosphere, whatever the condition."""
+    lapse, slowest = flight.aircraft.engine.lapse_constant, STALL_MARGIN * flight.stall
+    absolute = flight.propulsion.absolute_ceiling(flight.airframe, lapse, slowest)
+    service = flight.propulsion.service_ceiling(flight.airframe, lapse, slowest, SERVICE_RATE)
+    answer.measures["absolute_ceiling"] = standard.density_altitude(absolute * standard.SEA_LEVEL_DENSITY)
+    answer.measures["service_ceiling"] = standard.density_altitude(service * standard.SEA_LEVEL_DENSITY)
+
+
+def _turn(flight: _Flight, rate_speed: Floats, level_speed: Floats, answer: Evaluation) -> None:
     """Engine speed with a fixed pitch, the power that it leaves, tip speed and static thrust."""
-    air, engine, propeller = flights.air, aircraft.engine, aircraft.propeller
-    power, phi, sigma = answer.measures["power_available"], answer.checks["power_ratio"], air.density_ratio
+    engine, propeller, propulsion = flight.aircraft.engine, flight.aircraft.propeller, flight.propulsion
+    power, phi, sigma = answer.measures["power_available"], flight.power_ratio, flight.air.density_ratio
     if isinstance(propulsion, ConstantEfficiency):
         answer.measures["power_delivered"] = power
     elif propeller.diameter is not None:
-        ideal = ideal_static_thrust(power, propeller.diameter, air.density)
+        ideal = ideal_static_thrust(power, propeller.diameter, flight.air.density)
         with np.errstate(invalid="ignore"):  # no power, no thrust, no ratio
             answer.checks["static_thrust_ratio"] = propulsion.thrust(0.0, phi, sigma) / ideal
     turning: Number = engine.speed
     fastest = np.where(np.isnan(level_speed), rate_speed, level_speed)
-    static = None if isinstance(propulsion, ConstantEfficiency) else _static_speed(aircraft)
+    static = None if isinstance(propulsion, ConstantEfficiency) else _static_speed(flight.aircraft)
     if static is not None:
-        rated_airspeed = propulsion.greatest_level_speed(airframe, 1.0, 1.0)
+        rated_airspeed = propulsion.greatest_level_speed(flight.airframe, 1.0, 1.0)
         in_climb = rotational_speed(rate_speed, static, engine.speed, rated_airspeed, phi, sigma)
         answer.measures["power_delivered"] = power * in_climb / engine.speed
         turning = rotational_speed(fastest, static, engine.speed, rated_airspeed, phi, sigma)
     if turning is not None and propeller.diameter is not None:
-        geared = np.divide(turning, 1.0 if engine.reduction is None else engine.reduction)
-        answer.checks["tip_mach"] = helical_tip_mach(fastest, geared, propeller.diameter, air.speed_of_sound)
+        geared = np.divide(turning, _reduction(engine))
+        answer.checks["tip_mach"] = helical_tip_mach(fastest, geared, propeller.diameter, flight.air.speed_of_sound)
+
+
+def _reduction(engine: Engine) -> Number:
+    """Engine speed over propeller speed; 1 where it is not given, beside others that give it too."""
+    if engine.reduction is None:
+        return 1.0
+    return np.where(np.isnan(engine.reduction), 1.0, engine.reduction)
 
 
 def _static_speed(aircraft: Aircraft) -> Number:
