@@ -85,6 +85,8 @@ CALLS = {
         lambda m, x: balance.weigh([Scale("a", m, 3, x), Scale("b", 50, 0, 2)]).arm,
         [99, 1],
     ),
+    "aircraft.balance.ballast_arm": (balance.ballast_arm, [400, 2, 3, 7]),
+    "aircraft.balance.ballast_mass": (balance.ballast_mass, [400, 2, 3, 7]),
     "aircraft.balance.chord_fraction": (balance.chord_fraction, [1, 0, 3]),
     "aircraft.balance.margins.forward_limit": (_margin("forward_limit", TWO_NUMBERS), [500, 2]),
     "aircraft.balance.margins.aft_limit": (_margin("aft_limit", TWO_NUMBERS), [500, 2]),
@@ -161,6 +163,7 @@ NOT_NUMBERS = {
     "aircraft.changes.apply",
     "aircraft.changes.weighed",
     "aircraft.loading.misloaded",
+    "aircraft.loading.worst_loadings",
     "aircraft.starting_values.complete",
     "aircraft.starting_values.complete_changes",
 }

@@ -18,6 +18,8 @@ from climbwright.refusal import Refusal
 
 __all__ = [
     "Margins",
+    "ballast_arm",
+    "ballast_mass",
     "chord_fraction",
     "combine",
     "margins",
@@ -125,6 +127,53 @@ def chord_fraction(arm: Numbers, leading_edge_arm: Numbers, chord: Numbers) -> F
     """
     x, x0, c = floats(arm, leading_edge_arm, chord)
     return scalar_if_0d((x - x0) / c)
+
+
+def ballast_mass(mass: Numbers, arm: Numbers, wanted: Numbers, ballast_arm: Numbers) -> Floats:
+    """Ballast that brings the centre of gravity where it is wanted. [kg]
+
+    Parameters
+    ----------
+    mass, arm : array_like
+        Mass [kg] and arm [m] without the ballast.
+    wanted : array_like
+        Arm that the centre of gravity shall have. [m]
+    ballast_arm : array_like
+        Arm of the ballast, not the wanted one. [m]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        Mass, negative where ballast there makes it worse. [kg]
+
+    Examples
+    --------
+    >>> round(float(ballast_mass(1876.0, 32.2, 33.0, 228.0)), 1)  # the handbook's, in pounds and inches [1]
+    7.7
+    """
+    m, x, target, place = floats(mass, arm, wanted, ballast_arm)
+    return scalar_if_0d(m * (target - x) / (place - target))  # [1]
+
+
+def ballast_arm(mass: Numbers, arm: Numbers, wanted: Numbers, ballast_mass: Numbers) -> Floats:
+    """Arm at which a given ballast brings the centre of gravity where it is wanted. [m]
+
+    Parameters
+    ----------
+    mass, arm : array_like
+        Mass [kg] and arm [m] without the ballast.
+    wanted : array_like
+        Arm that the centre of gravity shall have. [m]
+    ballast_mass : array_like
+        Mass of the ballast above zero. [kg]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        Arm. [m]
+    """
+    m, x, target, ballast = floats(mass, arm, wanted, ballast_mass)
+    return scalar_if_0d(target + m * (target - x) / ballast)  # [1]
 
 
 def margins(mass: Numbers, arm: Numbers, limits: Limits) -> Margins:

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import pairwise, product
 
 import numpy as np
 
@@ -10,7 +10,20 @@ from climbwright.aircraft.balance import combine
 from climbwright.aircraft.description import Mass, Station
 from climbwright.arrays import Number, middle
 
-__all__ = ["Amount", "Loading", "between", "burn_path", "load", "loaded_mass", "misloaded"]
+__all__ = [
+    "MOST_VARIED",
+    "Amount",
+    "Loading",
+    "WorstLoading",
+    "between",
+    "burn_path",
+    "load",
+    "loaded_mass",
+    "misloaded",
+    "worst_loadings",
+]
+
+MOST_VARIED = 12  # stations whose extremes are combined: 4,096 loadings
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,3 +171,58 @@ def between(path: Sequence[Mass], masses: Sequence[Number]) -> list[Mass]:
             for k in (0.25, 0.5, 0.75, 1.0, *crossings)
         ]
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class WorstLoading:
+    """A loading of extremes: what each station holds [kg], and the loaded aeroplane."""
+
+    held: Mapping[str, float]
+    loaded: Mass
+
+
+def worst_loadings(
+    parts: Sequence[Mass], stations: Sequence[Station], amounts: Mapping[str, Amount], maximum: float | None
+) -> tuple[WorstLoading, WorstLoading] | None:
+    """The loadings with the CG furthest forward and furthest aft.
+
+    Parameters
+    ----------
+    parts : sequence of Mass
+        The empty aeroplane and its items, as numbers. [kg], [m]
+    stations : sequence of Station
+        One with a capacity holds its minimum (or nothing) or its capacity; another what it holds now.
+    amounts : mapping of str to Amount
+        What each station holds now.
+    maximum : float or None
+        Greatest mass; heavier combinations are left out. [kg]
+
+    Returns
+    -------
+    tuple of WorstLoading, or None
+        Furthest forward and furthest aft; None where no station has a capacity, more than `MOST_VARIED` have, or every
+        combination is too heavy.
+    """
+    varied = [station for station in stations if station.capacity is not None]
+    if not 0 < len(varied) <= MOST_VARIED:
+        return None
+    choices = [
+        (0.0 if station.minimum is None else middle(station.minimum), middle(station.capacity))
+        if station.capacity is not None
+        else (middle(loaded_mass(amounts.get(station.name), station)),)
+        for station in stations
+    ]
+    masses = np.array(list(product(*choices))).T
+    loaded = combine([*parts, *(Mass(row, middle(s.arm)) for row, s in zip(masses, stations, strict=True))])
+    allowed = np.full(masses.shape[1], True) if maximum is None else loaded.mass <= maximum
+    if not allowed.any():
+        return None
+    ends = (int(np.where(allowed, loaded.arm, np.inf).argmin()), int(np.where(allowed, loaded.arm, -np.inf).argmax()))
+    forward, aft = (
+        WorstLoading(
+            {station.name: float(row[k]) for station, row in zip(stations, masses, strict=True)},
+            Mass(float(loaded.mass[k]), float(loaded.arm[k])),
+        )
+        for k in ends
+    )
+    return forward, aft

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from climbwright.aircraft.balance import chord_fraction, margins, weigh
+from climbwright.aircraft.balance import ballast_arm, ballast_mass, chord_fraction, margins, weigh
 from climbwright.aircraft.changes import Change, moved_parts
 from climbwright.aircraft.description import Limits, Mass, Scale, Station
-from climbwright.aircraft.loading import Amount, between, burn_path, loaded_mass, misloaded
+from climbwright.aircraft.loading import Amount, between, burn_path, loaded_mass, misloaded, worst_loadings
 from climbwright.answers.cautions import below_envelope, below_minimum, leaves_limits, outside, over_maximum
 from climbwright.answers.notes import Caution
 from climbwright.answers.single import Single
@@ -16,7 +16,7 @@ from climbwright.answers.spread import lay_out, standard_deviation
 from climbwright.arrays import Floats, Number, middle
 from climbwright.refusal import Refusal, pointer_part, refuse_where
 
-__all__ = ["BalanceAnswer", "BalanceInputs", "balance"]
+__all__ = ["BalanceAnswer", "BalanceInputs", "Extreme", "balance"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,15 +31,32 @@ class BalanceInputs:
     limits: Limits
     chord: Number = None
     leading_edge_arm: Number = None
+    ballast_arm: Number = None
+    ballast_mass: Number = None
+
+
+@dataclass(frozen=True, slots=True)
+class Extreme:
+    """A worst loading: masses by station [kg], totals by field name, and whether its limits are kept."""
+
+    held: Mapping[str, float]
+    totals: dict[str, Single]
+    in_limits: bool | None
 
 
 @dataclass(frozen=True, slots=True)
 class BalanceAnswer:
-    """Totals and margins by field name, whether all limits are kept (None without limits), and the burn path."""
+    """Totals and margins by field name, whether all limits are kept (None without limits), and the burn path.
+
+    `worst` are the worst forward and aft loadings; `ballast` mends a CG outside its limits, or is the code of the
+    reason why there is none.
+    """
 
     totals: dict[str, Single]
     in_limits: bool | None
     burn: list[tuple[str, dict[str, Single], bool | None]]
+    worst: tuple[Extreme, Extreme] | None
+    ballast: Mass | str
     cautions: list[Caution]
 
 
@@ -70,7 +87,38 @@ def balance(inputs: BalanceInputs) -> BalanceAnswer:
     tanks = [s.name for s in laid.stations if s.density is not None and s.name in laid.amounts]
     totals, inside = _totals(path[0], laid, cases)
     burn = [(name, *_totals(point, laid, cases)) for name, point in zip(tanks, path[1:], strict=True)]
-    return BalanceAnswer(totals, inside, burn, _cautions(path, laid))
+    return BalanceAnswer(totals, inside, burn, _worst(parts, laid), _ballast(path[0], laid), _cautions(path, laid))
+
+
+def _worst(parts: Sequence[Mass], inputs: BalanceInputs) -> tuple[Extreme, Extreme] | None:
+    """The central case of the worst loadings."""
+    stated = [Mass(middle(part.mass), middle(part.arm)) for part in parts]
+    found = worst_loadings(stated, inputs.stations, inputs.amounts, inputs.limits.maximum_mass)
+    if found is None:
+        return None
+    forward, aft = (Extreme(one.held, *_totals(one.loaded, inputs, 1)) for one in found)
+    return forward, aft
+
+
+def _ballast(loaded: Mass, inputs: BalanceInputs) -> Mass | str:
+    """Ballast that brings a CG outside plain limits back to the nearer one, by its arm or by its mass."""
+    if inputs.ballast_arm is None and inputs.ballast_mass is None:
+        return "no-ballast-asked"
+    if inputs.limits.envelope:
+        return "ballast-in-envelope"
+    mass, arm = middle(loaded.mass), middle(loaded.arm)
+    found = margins(mass, arm, inputs.limits)
+    if not found.arm < 0.0:
+        return "no-ballast-needed"
+    wanted = float(found.nearest_limit)
+    if inputs.ballast_mass is not None:
+        return Mass(inputs.ballast_mass, float(ballast_arm(mass, arm, wanted, inputs.ballast_mass)))
+    helps = (inputs.ballast_arm - wanted) * (wanted - arm) > 0.0
+    return (
+        Mass(float(ballast_mass(mass, arm, wanted, inputs.ballast_arm)), inputs.ballast_arm)
+        if helps
+        else "ballast-there-is-worse"
+    )
 
 
 def _refuse_loading(inputs: BalanceInputs) -> None:

@@ -403,7 +403,33 @@ def _answer_schema(operation: Operation) -> dict[str, Any]:
             | {"in_limits": inside},
             "The aeroplane after a tank has burned.",
         )
-        fields = {"in_limits": inside, **fields, "fuel_burn": _array(burned, "Tank by tank, in order.", [])}
+        extreme = _object(
+            {
+                "stations": {
+                    "type": "object",
+                    "description": "What each station holds: its minimum (or nothing) or its capacity.",
+                    "additionalProperties": _out("Weight held (mass)", "mass"),
+                    "examples": [{}],
+                }
+            }
+            | {name: fields[name] for name in BURN_FIELDS}
+            | {"in_limits": inside},
+            "A worst loading, of those that the greatest weight allows.",
+        )
+        worst = {
+            name: {
+                "description": f"The loading with the CG furthest {side}; null where no station has a capacity.",
+                "anyOf": [extreme, {"type": "null"}],
+                "examples": [None],
+            }
+            for name, side in (("worst_forward", "forward"), ("worst_aft", "aft"))
+        }
+        mend = _object(
+            {"weight": _out("Weight of the ballast (mass)", "mass"), "arm": _out("Its arm (length)", "length")},
+            "Ballast that brings a CG outside forward and aft back to the nearer of them.",
+        ) | {"examples": [{"weight": {"value": 3.5, "unit": "kg"}, "arm": {"value": 1.2, "unit": "m"}}]}
+        burn = _array(burned, "Tank by tank, in order.", [])
+        fields = {"in_limits": inside, **fields, "fuel_burn": burn, **worst, "ballast": mend}
     return _object(fields | _notes(), operation.summary + ".")
 
 

@@ -15,7 +15,7 @@ from climbwright.answers.assumptions import (
     assumed_of_offset,
     assumed_of_stall,
 )
-from climbwright.answers.balance import BalanceInputs, balance
+from climbwright.answers.balance import BalanceAnswer, BalanceInputs, Extreme, balance
 from climbwright.answers.cautions import ESTIMATE, STALL_POWER_OFF
 from climbwright.answers.climb_estimate import ESTIMATED, ClimbInputs, estimate_climb
 from climbwright.answers.comparison import compare, perform
@@ -23,7 +23,7 @@ from climbwright.answers.notes import Assumed, Caution
 from climbwright.answers.single import Single
 from climbwright.answers.stall import stall_speeds
 from climbwright.web.rendering import aeroplane
-from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, single_json
+from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, missing, quantity, single_json
 from climbwright.web.rendering.tables import Row, columns_of
 from climbwright.web.rendering.text import comparison_text, flat_text, performance_text
 from climbwright.web.schemas.air import AirspeedRequest, AtmosphereRequest, DensityAltitudeRequest, condition_from
@@ -182,12 +182,39 @@ def _balance(inputs: BalanceInputs, units: Units) -> dict[str, Any]:
     )
     notes = {name: body.pop(name) for name in ("assumed", "cautions")}
     burn = [
-        {"burned": tank}
-        | {name: single_json(totals[name], BALANCE[name].kind, units, BALANCE[name].missing) for name in BURN_FIELDS}
-        | {"in_limits": inside}
-        for tank, totals, inside in found.burn
+        {"burned": tank} | _burn_fields(totals, units) | {"in_limits": inside} for tank, totals, inside in found.burn
     ]
-    return {"in_limits": found.in_limits, **body, "fuel_burn": burn, **notes}
+    extremes = zip(("worst_forward", "worst_aft"), found.worst or (None, None), strict=True)
+    worst = {name: None if extreme is None else _extreme(extreme, units) for name, extreme in extremes}
+    return {
+        "in_limits": found.in_limits,
+        **body,
+        "fuel_burn": burn,
+        **worst,
+        "ballast": _ballast(found, units),
+        **notes,
+    }
+
+
+def _extreme(extreme: Extreme, units: Units) -> dict[str, Any]:
+    return {
+        "stations": {name: quantity(mass, "mass", units) for name, mass in extreme.held.items()},
+        **_burn_fields(extreme.totals, units),
+        "in_limits": extreme.in_limits,
+    }
+
+
+def _ballast(found: BalanceAnswer, units: Units) -> dict[str, Any]:
+    """Weight and arm, or null with the reason."""
+    kinds = {"weight": "mass", "arm": "length"}
+    if isinstance(found.ballast, str):
+        return {name: missing(kind, found.ballast, units) for name, kind in kinds.items()}
+    values = {"weight": found.ballast.mass, "arm": found.ballast.arm}
+    return {name: quantity(float(values[name]), kind, units) for name, kind in kinds.items()}
+
+
+def _burn_fields(totals: Mapping[str, Single], units: Units) -> dict[str, Any]:
+    return {name: single_json(totals[name], BALANCE[name].kind, units, BALANCE[name].missing) for name in BURN_FIELDS}
 
 
 def _performance(given: dict[str, Any], units: Units) -> dict[str, Any]:
@@ -203,11 +230,12 @@ def _comparison(given: dict[str, Any], units: Units) -> dict[str, Any]:
 
 
 def _flat_rows(body: dict[str, Any]) -> list[Row]:
-    """One row; a balance has one more for each tank that has burned."""
-    burned = body.get("fuel_burn", [])
-    if not burned:
+    """One row; a balance has one more for each tank that has burned and for each worst loading."""
+    steps = [(f"with {step['burned']} burned", step) for step in body.get("fuel_burn", [])]
+    steps += [(name.replace("_", " "), body[name]) for name in ("worst_forward", "worst_aft") if body.get(name)]
+    if not steps:
         return [columns_of(body)]
-    return [{"burned": "nothing"} | columns_of(body), *(columns_of(step) for step in burned)]
+    return [{"state": "loaded"} | columns_of(body), *({"state": name} | columns_of(step) for name, step in steps)]
 
 
 def _small(

@@ -116,6 +116,10 @@ REASONS: Mapping[str, str] = {
     "no-change": "one of before and after does not exist",
     "no-cost": "no change says what it costs",
     "nothing-gained": "nothing is gained here that is larger than its spread",
+    "no-ballast-asked": "neither ballast_arm nor ballast_weight was given",
+    "ballast-in-envelope": "ballast is answered for forward and aft limits, not for an envelope",
+    "no-ballast-needed": "the CG is inside its limits",
+    "ballast-there-is-worse": "ballast at that arm does not bring the CG towards its limit",
     "no-limits": "no limits were given",
 }
 

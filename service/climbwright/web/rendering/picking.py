@@ -22,7 +22,7 @@ def pick(body: dict[str, Any], wanted: str) -> str:
     body : dict
         The whole answer.
     wanted : str
-        ``density_altitude``, or ``/results/0/measures/weight``.
+        ``density_altitude``, or ``/results/0/measures/weight``; a field of the answer itself comes before deeper ones.
 
     Returns
     -------
@@ -36,6 +36,8 @@ def pick(body: dict[str, Any], wanted: str) -> str:
     """
     if wanted.startswith("/"):
         found = _at(body, wanted)
+    elif wanted in body and wanted not in _NOT_SEARCHED:
+        found = body[wanted]  # the answer's own field, whatever stands deeper
     else:
         places = list(_places(body, wanted, ""))
         if len(places) > 1:

@@ -75,13 +75,22 @@ def flat_text(body: dict[str, Any], kinds: Mapping[str, str]) -> str:
         elif isinstance(leaf, bool):
             lines.append(f"{name.replace('_', ' '):34} {'yes' if leaf else 'no'}")
     for step in body.get("fuel_burn", ()):
-        inside = {True: "inside", False: "OUTSIDE", None: ""}[step["in_limits"]]
-        margin = "" if step["cg_margin"]["value"] is None else f", margin {_plain(step['cg_margin'], 'length')}"
-        lines.append(
-            f"with '{step['burned']}' burned: {_plain(step['weight'], 'mass')} at "
-            f"{_plain(step['cg_arm'], 'length')}{margin} {inside}".rstrip()
-        )
+        lines.append(f"with '{step['burned']}' burned: {_place(step)}")
+    for name in ("worst_forward", "worst_aft"):
+        if body.get(name):
+            held = ", ".join(f"{station} {_plain(leaf, 'mass')}" for station, leaf in body[name]["stations"].items())
+            lines += _wrapped(f"{name.replace('_', ' ')}: {_place(body[name])} ({held})", "", "  ")
+    if body.get("ballast", {}).get("weight", {}).get("value") is not None:
+        ballast = body["ballast"]
+        lines.append(f"ballast: {_plain(ballast['weight'], 'mass')} at {_plain(ballast['arm'], 'length')} mends the CG")
     return "\n".join([*lines, *_notes(body), *_provenance(body)]) + "\n"
+
+
+def _place(step: dict[str, Any]) -> str:
+    """Weight, CG, margin, and whether that is inside."""
+    inside = {True: "inside", False: "OUTSIDE", None: ""}[step["in_limits"]]
+    margin = "" if step["cg_margin"]["value"] is None else f", margin {_plain(step['cg_margin'], 'length')}"
+    return f"{_plain(step['weight'], 'mass')} at {_plain(step['cg_arm'], 'length')}{margin} {inside}".rstrip()
 
 
 def _plain(leaf: dict[str, Any], kind: str) -> str:

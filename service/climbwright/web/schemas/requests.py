@@ -198,6 +198,15 @@ class BalanceRequest(Base):
     maximum_weight = weight_field("Greatest weight.", "560 kg", above="0 kg", at_least=None, certain=True)
     forward = arm_field("Forward limit of the CG.", "0.27 m", certain=True)
     aft = arm_field("Aft limit of the CG.", "0.49 m", certain=True)
+    ballast_arm = arm_field("Where ballast could sit that mends a CG outside forward and aft.", "1.2 m", certain=True)
+    ballast_weight = weight_field(
+        "Ballast whose arm is asked, in place of ballast_arm.",
+        "5 kg",
+        above="0 kg",
+        at_least=None,
+        certain=True,
+        attribute="ballast_mass",
+    )
     empty = Nested(EmptySchema(), metadata={"description": "Empty weight and its arm.", "post_only": True})
     scales = scales_field(post_only=True)
     items = items_field(post_only=True)
@@ -232,6 +241,8 @@ class BalanceRequest(Base):
             raise ValidationError({"envelope": ["given twice: by envelope and by forward or aft"]})
         if "forward" in data and "aft" in data and data["forward"] >= data["aft"]:
             raise ValidationError({"aft": ["the aft limit must lie behind the forward one"]})
+        if "ballast_arm" in data and "ballast_mass" in data:
+            raise ValidationError({"ballast_weight": ["send only one of ballast_arm, ballast_weight"]})
         if ("chord" in data) != ("leading_edge_arm" in data):
             missing = "leading_edge_arm" if "chord" in data else "chord"
             raise ValidationError({missing: ["chord and leading_edge_arm go together"]})
@@ -253,6 +264,8 @@ class BalanceRequest(Base):
             limits=limits,
             chord=data.get("chord"),
             leading_edge_arm=data.get("leading_edge_arm"),
+            ballast_arm=data.get("ballast_arm"),
+            ballast_mass=data.get("ballast_mass"),
         )
 
 
