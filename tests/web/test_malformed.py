@@ -1,4 +1,4 @@
-"""Malformed requests: 300 seeded ones here and more by hand, each a problem document that names the field, and the next request answered."""
+"""Malformed requests, 300 seeded and more by hand: each a problem that names its field, then a good answer."""
 
 import json
 
