@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from .asking import OPERATIONS, SMALL, ask, refused, send
+from .asking import OPERATIONS, SMALL, ask, pointers, refused, send
 
 QUERY = {"elevation": "5400 ft", "qnh": "1017 hPa", "oat": "31 C", "dew_point": "9 C"}
 TYPES = {"json": "application/json", "csv": "text/csv", "text": "text/plain"}
@@ -273,3 +273,11 @@ def test_pick_of_an_unknown_truth_gives_the_reason(client):
 def test_a_refused_unit_is_answered_with_the_accepted_ones(client, operation, query, named):
     detail = refused(client.get(f"/v1/{operation}", query_string=query), 422)["errors"][0]["detail"]
     assert all(word in detail for word in named), detail
+
+
+def test_what_would_be_ignored_is_refused(client):
+    picked = {"altitude": "6000 ft", "pick": "density", "format": "csv"}
+    assert pointers(refused(client.get("/v1/atmosphere", query_string=picked), 422)) == ["/format"]
+    assert client.get("/v1/atmosphere", query_string=picked | {"format": "text"}).status_code == 200
+    posted = client.post("/v1/atmosphere?errors=text", json={"altitude": "6000 ft"})
+    assert pointers(refused(posted, 422)) == ["/errors"]

@@ -51,6 +51,12 @@ def test_a_report_with_its_dew_point_above_is_blamed_itself(client):
     assert pointers(refused(response, 422)) == ["/metar"]
 
 
+@pytest.mark.parametrize("groups", ["31/09 Q9999", "31/09 A0001", "99/09 Q1017", "M99/M99 Q1017"])
+def test_a_report_of_no_air_is_blamed_itself(client, groups):
+    response = client.get("/v1/density-altitude", query_string={"elevation": "0 ft", "metar": f"XXXX 241200Z {groups}"})
+    assert pointers(refused(response, 422)) == ["/metar"]
+
+
 @pytest.mark.parametrize("field", ["capacity", "unusable"])
 def test_a_tank_takes_no_spread_of_its_limits(client, given_request, field):
     body = given_request("performance")

@@ -19,6 +19,8 @@ _TEMPERATURE_GROUP = re.compile(r"M?[0-9]{2}/M?[0-9]{2}", re.ASCII)
 _KIND = re.compile(r"^(?:METAR|SPECI)\s+")
 _INCH_OF_MERCURY = 3386.389  # conventional, 0 °C (NIST SP 811) [Pa]
 _ZERO_CELSIUS = 273.15
+_PRESSURES = 85000.0, 110000.0  # met at sea level [Pa]
+_TEMPERATURES = -90.0, 60.0  # met outdoors [°C]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +79,9 @@ def decode_report(text: str) -> Report:
         raise ValueError("the report's dew point is above its temperature: check the group such as 31/09")
     group = groups.pop()
     pressure = float(group[1:]) * 100.0 if group[0] == "Q" else float(group[1:]) * 0.01 * _INCH_OF_MERCURY
-    return Report(
-        temperature=float(parsed.temp.value("C")) + _ZERO_CELSIUS,
-        dew_point=float(parsed.dewpt.value("C")) + _ZERO_CELSIUS,
-        qnh=pressure,
-    )
+    if not _PRESSURES[0] <= pressure <= _PRESSURES[1]:
+        raise ValueError(f"no altimeter is set to {group}: check the pressure group")
+    temperature, dew_point = (float(number.value("C")) for number in (parsed.temp, parsed.dewpt))
+    if not _TEMPERATURES[0] <= dew_point <= temperature <= _TEMPERATURES[1]:
+        raise ValueError("no air outdoors has this temperature: check the group such as 31/09")
+    return Report(temperature + _ZERO_CELSIUS, dew_point + _ZERO_CELSIUS, pressure)

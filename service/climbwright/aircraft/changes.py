@@ -16,6 +16,7 @@ from climbwright.arrays import Number
 from climbwright.refusal import Refusal, refuse_where
 
 __all__ = [
+    "OF_THE_PROPELLER",
     "Add",
     "Change",
     "DragChange",
@@ -31,6 +32,10 @@ __all__ = [
     "moved_parts",
     "weighed",
 ]
+
+
+OF_THE_PROPELLER = ("pitch_class", "best_efficiency", "best_efficiency_speed", "static_speed")
+"""What an engine change may say of the propeller that stays."""
 
 
 @dataclass(frozen=True, slots=True)

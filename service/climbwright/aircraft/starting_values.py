@@ -7,7 +7,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from climbwright.aircraft.changes import Change, EngineChange, PropellerChange
+from climbwright.aircraft.changes import OF_THE_PROPELLER, Change, EngineChange, PropellerChange
 from climbwright.aircraft.description import Aircraft, Drag, Engine, Propeller, Stall
 from climbwright.aircraft.propulsion import reference_speed
 from climbwright.arrays import Measured, middle
@@ -248,8 +248,7 @@ def _engine_change(
 ) -> EngineChange:
     engine = _engine(change.engine, f"{where}/engine", MARGIN_NEW, filler)
     if aircraft.propeller.kind == "constant-efficiency" and not new_propeller:
-        idle = [name for name in ("pitch_class", "best_efficiency", "best_efficiency_speed", "static_speed")
-                if getattr(change, name) is not None]  # fmt: skip
+        idle = [name for name in OF_THE_PROPELLER if getattr(change, name) is not None]
         if idle:
             raise Refusal(f"{where}/{idle[0]}", "a constant-efficiency propeller stays as it is: leave this out")
     if new_propeller or aircraft.propeller.kind == "constant-efficiency":

@@ -54,6 +54,8 @@ def _wish(options: Mapping[str, str]) -> _Wish:
         problems["errors"] = ["must be document or text"]
     if options.get("pick") == "":
         problems["pick"] = ["must be the name of a field of the answer, or a JSON Pointer"]
+    elif "pick" in options and wanted not in (None, "text"):
+        problems["format"] = ["pick answers one value as text: leave format out, or pick"]
     if problems:
         raise not_understood(problems)
     return _Wish(units, wanted or _accepted(), options.get("pick"))
@@ -136,8 +138,10 @@ def _cell(problem: Problem) -> str:
 
 def _post(operation: Operation) -> Response:
     options, rest = _split(read_query(request, ()))
+    if "errors" in options:
+        raise not_understood({"errors": ["errors goes with a GET: a POST is always refused with a document"]})
     if rest:
-        known = ", ".join(OPTIONS)
+        known = ", ".join(name for name in OPTIONS if name != "errors")
         raise not_understood(
             {name: [f"a POST takes only {known} in its query: send this in the body"] for name in rest}
         )

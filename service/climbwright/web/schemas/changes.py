@@ -232,14 +232,11 @@ class OptionSchema(Base):
         new_propeller = any(isinstance(change, model.PropellerChange) for change in changes)
         for i, change in enumerate(changes):
             if new_propeller and isinstance(change, model.EngineChange):
-                idle = [name for name in _OF_THE_PROPELLER if getattr(change, name) is not None]
+                idle = [name for name in model.OF_THE_PROPELLER if getattr(change, name) is not None]
                 if idle:
                     advice = "the option brings a new propeller: say it there"
                     raise ValidationError({"changes": {i: {idle[0]: [advice]}}})
         return Option(**data)
-
-
-_OF_THE_PROPELLER = ("pitch_class", "best_efficiency", "best_efficiency_speed", "static_speed")
 
 
 def _sets(change: model.Change) -> list[tuple[str, ...]]:
