@@ -134,6 +134,8 @@ _TABLE = (
     ),
     _kind("length", "1.62 m", *_LENGTHS),
     _kind("altitude", "6200 ft", *_LENGTHS),
+    _kind("runway distance", "350 m", *_LENGTHS),
+    _kind("distance", "120 NM", *_LENGTHS),
     _kind(
         "area",
         "13.4 m2",
@@ -295,6 +297,8 @@ _AVIATION = {
     "mass": "kg",
     "length": "m",
     "altitude": "ft",
+    "runway distance": "m",
+    "distance": "NM",
     "area": "m2",
     "volume": "L",
     "speed": "kt",
@@ -318,6 +322,7 @@ _AVIATION = {
 }
 _METRIC = {
     "altitude": "m",
+    "distance": "km",
     "speed": "km/h",
     "vertical speed": "m/s",
     "power": "kW",
@@ -326,6 +331,7 @@ _METRIC = {
 _US = {
     "mass": "lb",
     "length": "ft",
+    "runway distance": "ft",
     "area": "ft2",
     "volume": "US gal",
     "temperature": "F",

@@ -97,6 +97,39 @@ def test_a_nosewheel_weighing_is_the_handbooks_formula(nose, mains, base, datum_
     assert_allclose(weighed.arm, datum_to_mains - nose * base / (nose + mains), rtol=1e-11, atol=1e-11)
 
 
+# The handbook's four formulas by layout (FAA-H-8083-1, ch. 3, from memory), each with the signs as it prints them: the
+# datum D ahead of the main wheels or D aft of them, the nosewheel's F or the tailwheel's R a distance L away.
+HANDBOOK = {
+    ("nosewheel", "ahead"): lambda d, load, base, weight: d - load * base / weight,
+    ("nosewheel", "aft"): lambda d, load, base, weight: -(d + load * base / weight),
+    ("tailwheel", "ahead"): lambda d, load, base, weight: d + load * base / weight,
+    ("tailwheel", "aft"): lambda d, load, base, weight: -d + load * base / weight,
+}
+
+
+@pytest.mark.parametrize("layout", HANDBOOK, ids="-".join)
+@given(
+    load=st.floats(5.0, 100.0), left=st.floats(80.0, 250.0), right=st.floats(80.0, 250.0), base=st.floats(1.0, 5.0),
+    datum=st.floats(0.0, 5.0),
+)  # fmt: skip
+def test_the_handbooks_formula_for_each_layout_and_datum(layout, load, left, right, base, datum):
+    wheel, side = layout
+    mains = datum if side == "ahead" else -datum
+    third = mains - base if wheel == "nosewheel" else mains + base
+    scales = [Scale("left", left, 0.0, mains), Scale("right", right, 0.0, mains), Scale("third", load, 0.0, third)]
+    expected = HANDBOOK[layout](datum, load, base, load + left + right)
+    assert_allclose(weigh(scales).arm, expected, rtol=1e-9, atol=1e-9)
+
+
+def test_a_datum_between_the_wheels():
+    # by hand, invented: mains 140 and 144 kg 0.4 m ahead of the datum, tailwheel 26 kg 3.7 m aft of it
+    tail = weigh([Scale("l", 140.0, 0.0, -0.4), Scale("r", 144.0, 0.0, -0.4), Scale("t", 26.0, 0.0, 3.7)])
+    assert_allclose(tail.arm, (-113.6 + 96.2) / 310.0, rtol=1e-12)
+    # nosewheel 60 kg 0.9 m ahead of it, mains 125 and 135 kg 0.6 m aft
+    nose = weigh([Scale("n", 60.0, 0.0, -0.9), Scale("l", 125.0, 0.0, 0.6), Scale("r", 135.0, 0.0, 0.6)])
+    assert_allclose(nose.arm, (-54.0 + 156.0) / 320.0, rtol=1e-12)
+
+
 @pytest.mark.parametrize(("arm", "fraction"), [(0.1, 0.0), (0.4, 0.25), (0.7, 0.5), (1.3, 1.0), (-0.2, -0.25)])
 def test_chord_fraction(arm, fraction):
     assert_allclose(chord_fraction(arm, 0.1, 1.2), fraction, rtol=1e-14, atol=1e-15)

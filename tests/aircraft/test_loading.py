@@ -1,4 +1,6 @@
-"""What is in the stations, and the line the CG walks as fuel burns."""
+"""What is in the stations, the line the CG walks as fuel burns, and the worst loadings."""
+
+import itertools
 
 import numpy as np
 import pytest
@@ -6,8 +8,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from climbwright.aircraft.description import Mass, Station
-from climbwright.aircraft.loading import Amount, between, burn_path, load, loaded_mass
+from climbwright.aircraft.description import EnvelopePoint, Limits, Mass, Station
+from climbwright.aircraft.loading import (
+    MOST_VARIED,
+    Amount,
+    between,
+    burn_path,
+    burned_tanks,
+    load,
+    loaded_mass,
+    worst_loadings,
+)
 
 EMPTY = [Mass(318.0, 0.33)]
 PILOT, MAIN, AUX = (
@@ -59,6 +70,35 @@ def test_the_order_of_the_tanks_is_that_of_the_stations():
     assert_allclose([point.mass for point in path], [370.0, 360.0, 320.0], rtol=1e-14)
 
 
+TANKS = [Station(name, 0.5 + 0.3 * i, density=720.0) for i, name in enumerate("abcd")]
+FULL = {tank.name: Amount(mass=10.0 * (i + 1)) for i, tank in enumerate(TANKS)}
+
+
+@pytest.mark.parametrize(
+    ("order", "burned"),
+    [
+        ((), "abcd"),
+        (("c",), "cabd"),
+        (("d", "b"), "dbac"),
+        (("d", "c", "b", "a"), "dcba"),
+        (("a", "no such tank"), "abcd"),
+    ],
+)
+def test_tanks_that_are_named_burn_first(order, burned):
+    assert [tank.name for tank in burned_tanks([PILOT, *TANKS], FULL, order)] == list(burned)
+
+
+@given(st.permutations("abcd"), st.integers(0, 4))
+def test_the_order_changes_the_way_and_not_its_ends(order, named):
+    path = burn_path(EMPTY, TANKS, FULL, order[:named])
+    plain = burn_path(EMPTY, TANKS, FULL)
+    for point, other in ((path[0], plain[0]), (path[-1], plain[-1])):
+        assert_allclose([point.mass, point.arm], [other.mass, other.arm], rtol=1e-13)
+    sequence = [*order[:named], *(name for name in "abcd" if name not in order[:named])]
+    burned = [-step for step in np.diff([point.mass for point in path])]
+    assert_allclose(burned, [FULL[name].mass for name in sequence], rtol=1e-12)
+
+
 def test_a_tank_below_its_unusable_part_burns_nothing():
     path = burn_path(EMPTY, [MAIN], {"main": Amount(mass=1.5)})
     assert_allclose([point.mass for point in path], [319.5, 319.5], rtol=1e-14)
@@ -96,3 +136,94 @@ def test_between_the_corners_mass_and_moment_change_in_a_straight_line():
 
 def test_a_path_of_one_point_has_nothing_between():
     assert between([Mass(450.0, 0.40)], []) == []
+
+
+SEATS = Station("seats", 0.5, capacity=180.0, minimum=60.0)
+FUEL = Station("fuel", 0.7, capacity=72.0, density=720.0)
+BAGS = Station("bags", 1.3, capacity=20.0)
+NOSE = Station("nose locker", -0.6, capacity=25.0)
+PLACES = [SEATS, FUEL, BAGS, NOSE, PILOT]
+HELD = {"pilot": Amount(mass=70.0)}
+# invented: the forward limit rises steeply with the weight, so that the furthest forward CG is not the worst
+STEEP = Limits(
+    envelope=tuple(
+        EnvelopePoint(mass, arm)
+        for arm, mass in [(0.10, 400.0), (0.10, 440.0), (0.42, 640.0), (0.46, 640.0), (0.62, 400.0)]
+    )
+)
+
+
+def combinations(most):
+    """Mass, arm and what is held, of every combination that is light enough, by hand."""
+    found = []
+    for held in itertools.product((60.0, 180.0), (0.0, 72.0), (0.0, 20.0), (0.0, 25.0), (70.0,)):
+        mass = 318.0 + sum(held)
+        moment = 318.0 * 0.33 + sum(m * place.arm for m, place in zip(held, PLACES, strict=True))
+        if mass <= most:
+            found.append((mass, moment / mass, held))
+    return found
+
+
+def edges(mass):
+    """Forward and aft limit of STEEP at a mass."""
+    forward = np.interp(mass, [400.0, 440.0, 640.0], [0.10, 0.10, 0.42])
+    return forward, np.interp(mass, [400.0, 640.0], [0.62, 0.46])
+
+
+def test_the_worst_between_plain_limits_are_the_outermost():
+    limits = Limits(maximum_mass=600.0, forward=0.3, aft=0.5)
+    found = combinations(600.0)
+    for worst, (mass, arm, held) in zip(
+        worst_loadings(EMPTY, PLACES, HELD, limits),
+        (min(found, key=lambda one: one[1]), max(found, key=lambda one: one[1])),
+        strict=True,
+    ):
+        assert tuple(worst.held.values()) == held
+        assert_allclose([worst.loaded.mass, worst.loaded.arm], [mass, arm], rtol=1e-13)
+
+
+def test_the_worst_of_an_envelope_are_judged_by_the_limits_at_their_own_weight():
+    found = combinations(640.0)
+    forward, aft = worst_loadings(EMPTY, PLACES, HELD, STEEP)
+    nearest = min(found, key=lambda one: one[1] - edges(one[0])[0])
+    furthest = min(found, key=lambda one: edges(one[0])[1] - one[1])
+    assert tuple(forward.held.values()) == nearest[2]
+    assert tuple(aft.held.values()) == furthest[2]
+    # which is another loading than the one with the CG furthest forward
+    assert nearest != min(found, key=lambda one: one[1])
+
+
+def test_the_envelopes_heaviest_corner_limits_the_weight_too():
+    heaviest = max(mass for mass, _, _ in combinations(1e9))
+    assert heaviest > 640.0
+    for worst in worst_loadings(EMPTY, PLACES, HELD, STEEP):
+        assert worst.loaded.mass <= 640.0
+    tighter = Limits(maximum_mass=500.0, envelope=STEEP.envelope)
+    for worst in worst_loadings(EMPTY, PLACES, HELD, tighter):
+        assert worst.loaded.mass <= 500.0
+
+
+def test_lighter_than_the_envelope_counts_by_its_lightest_corner():
+    places = [Station("bags", 3.0, capacity=20.0), Station("nose locker", -2.0, capacity=20.0)]
+    found = worst_loadings(EMPTY, places, {}, STEEP)  # all of them are lighter than 400 kg
+    assert [tuple(worst.held.values()) for worst in found] == [(0.0, 20.0), (20.0, 0.0)]
+
+
+@pytest.mark.parametrize(
+    ("places", "limits"),
+    [
+        ([PILOT], Limits()),
+        ([], Limits()),
+        ([SEATS, BAGS], Limits(maximum_mass=300.0)),
+        ([Station(str(i), 0.5, capacity=1.0) for i in range(MOST_VARIED + 1)], Limits()),
+    ],
+)
+def test_no_worst_loading(places, limits):
+    assert worst_loadings(EMPTY, places, HELD, limits) is None
+
+
+def test_nothing_at_all_is_no_loading():
+    forward, aft = worst_loadings([], [SEATS], {}, Limits(forward=0.3))
+    assert forward.loaded.mass == 60.0
+    assert aft.loaded.mass in (60.0, 180.0)
+    assert worst_loadings([], [Station("bags", 1.0, capacity=0.0)], {}, Limits()) is None

@@ -13,7 +13,9 @@ from climbwright.answers.cautions import cautions_of
 from climbwright.answers.notes import EXCEEDED
 from climbwright.web import create_app, openapi
 from climbwright.web.operations import OPERATIONS
-from climbwright.web.wording import ASSUMED, CAUTIONS, LABELS
+from climbwright.web.words.assumed import ASSUMED
+from climbwright.web.words.cautions import CAUTIONS
+from climbwright.web.words.measures import LABELS
 
 DOCUMENT = json.loads((openapi.ROOT / "openapi.json").read_text("utf-8"))
 ROOT = "urn:document"

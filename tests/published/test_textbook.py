@@ -1,7 +1,8 @@
-"""The textbook propeller aeroplane, complete: TXT-01 to TXT-11, and the tables of its curves and its climb.
+"""The textbook propeller aeroplane, complete: TXT-01 to TXT-14, its range, and the tables of its curves and its climb.
 
 Not asserted: readings of the book's graphs where the closed form is exact (265 ft/s of TXT-07 and the plot readings
-of TXT-04 and TXT-05 stand beside their tolerances); TXT-13 to TXT-15, glide and ground roll, which are not built.
+of TXT-04 and TXT-05 stand beside their tolerances; 1207 mi of range for 1203.7). TXT-15, a ground roll, is in
+test_runway.
 """
 
 import numpy as np
@@ -11,6 +12,10 @@ from scipy.integrate import quad
 from scipy.optimize import minimize_scalar
 
 from climbwright.air import standard
+from climbwright.flight.drag import Airframe
+from climbwright.flight.glide import best_glide_speed, glide_ratio, least_sink_speed, sink_rate
+from climbwright.flight.level import fuel_flow
+from climbwright.flight.stall import stall_speed
 
 from .published import data
 from .textbook import (
@@ -188,3 +193,106 @@ def test_curve_table(row):
     expected = [row[name] for name in ("CL", "CD", "L_over_D", "T_required_lbf", "P_required_hp")]
     assert_allclose(got, expected, rtol=1e-4)
     assert_allclose(v * PROPULSION.thrust(v, 1.0, 1.0) / HORSEPOWER, row["P_available_hp"], rtol=1e-9)
+
+
+def glide_angle_and_distance(height):
+    """Angle [rad], and distance over the ground from a height, at the flattest glide."""
+    speed = best_glide_speed(AIRFRAME, RHO)
+    ratio = glide_ratio(sink_rate(AIRFRAME, RHO, speed), speed)
+    return np.arctan(1.0 / ratio), height * ratio
+
+
+def test_glide_from_10000_feet():
+    """TXT-13 (13.6, 4.2 degrees and 3048 m seen): exact 4.204 degrees, 136 059 ft, 25.77 mi."""
+    angle, distance = glide_angle_and_distance(10000.0 * FOOT)
+    assert_allclose(np.degrees(angle), 4.204, rtol=0.0, atol=0.01)
+    assert_allclose(distance / FOOT, 136059.0, rtol=0.0, atol=100.0)
+    assert_allclose(distance / FOOT, 136000.0, rtol=0.0, atol=100.0)
+    assert_allclose(distance / 1609.344, 25.77, rtol=0.0, atol=0.02)
+
+
+@pytest.mark.parametrize(
+    ("density", "at_the_books_lift", "exact"), [(0.905, 53.1, 168.3), (1.155, 47.0, 148.9)], ids=["10000ft", "2000ft"]
+)
+def test_equilibrium_glide_speed(density, at_the_books_lift, exact):
+    """TXT-14 (densities and CL seen): 53.1 and 47.0 m/s with the book's CL 0.634, a table point, to 0.1 m/s.
+
+    With the CL of the flattest glide, 0.680, 168.3 and 148.9 ft/s. Both take the cosine of 4.2 degrees into account,
+    which lift equal to weight leaves out: 0.13 % of the speed.
+    """
+    got = stall_speed(WEIGHT / standard.GRAVITY, WING_AREA, 0.634) * np.sqrt(RHO / density)
+    assert_allclose(got, at_the_books_lift, rtol=0.0, atol=0.1)
+    flattest = best_glide_speed(AIRFRAME, density) * np.sqrt(np.cos(glide_angle_and_distance(1.0)[0]))
+    assert_allclose(feet_per_second(flattest), exact, rtol=0.0, atol=0.1)
+
+
+def test_glide_and_level_flight_share_their_speeds():
+    """TXT-06 once more: least drag at 144.8 ft/s, least power at 110.0 ft/s, gliding and for range and endurance."""
+    for flattest, slowest in (
+        (best_glide_speed(AIRFRAME, RHO), least_sink_speed(AIRFRAME, RHO)),
+        (PROPULSION.longest_range_speed(AIRFRAME, 1.0), PROPULSION.longest_endurance_speed(AIRFRAME, 1.0)),
+    ):
+        assert_allclose(feet_per_second(flattest), 144.8, rtol=0.0, atol=0.1)
+        assert_allclose(feet_per_second(slowest), 110.0, rtol=0.0, atol=0.1)
+
+
+@pytest.mark.parametrize(("efficiency_of_speed", "power"), [(200.0, 95.87), (144.81, 57.08), (110.03, 50.08)])
+def test_shaft_power_of_level_flight(efficiency_of_speed, power):
+    """TXT-02 and TXT-06: power required over the efficiency of 0.8, and the level speed at that shaft power."""
+    speed = efficiency_of_speed * FOOT
+    shaft = PROPULSION.power_for(AIRFRAME.drag(speed, RHO), speed, 1.0)
+    assert_allclose(0.8 * shaft / HORSEPOWER, power, rtol=0.0, atol=0.05)
+    if efficiency_of_speed > 111.0:
+        assert_allclose(feet_per_second(PROPULSION.level_speed(AIRFRAME, shaft, 1.0, 1.0)), efficiency_of_speed)
+
+
+# The fuel: 65 US gal at the book's 5.64 lb, burned at 0.45 lb for each horsepower and hour
+LIGHT = WEIGHT - 65.0 * 5.64 * POUND_FORCE
+CONSUMPTION = 0.45 * POUND_FORCE / standard.GRAVITY / (HORSEPOWER * 3600.0)
+
+
+def burned(find_speed, headwind=0.0):
+    """Distance over the ground [m] and time [s], integrated over the weight as the fuel burns."""
+
+    def per_newton(weight, with_distance):
+        airframe = Airframe(weight, AIRFRAME.parasite_area, AIRFRAME.span, AIRFRAME.span_efficiency)
+        speed = find_speed(airframe)
+        flow = fuel_flow(PROPULSION.power_for(airframe.drag(speed, RHO), speed, 1.0), CONSUMPTION)
+        return ((speed - headwind) if with_distance else 1.0) / (flow * standard.GRAVITY)
+
+    return tuple(quad(per_newton, LIGHT, WEIGHT, args=(kind,), epsrel=1e-12)[0] for kind in (True, False))
+
+
+def range_speed(airframe):
+    return PROPULSION.longest_range_speed(airframe, 1.0)
+
+
+def test_range():
+    """Section 8 of the check values, 0.45 lb/(hp h) and 65 gal (seen): Breguet gives exactly 1203.7 mi (derived).
+
+    The book's 1207 mi (memory) takes lift over drag from its graph.
+    """
+    lift_over_drag = np.sqrt(np.pi * 0.8 * AIRFRAME.span**2 / (4.0 * AIRFRAME.parasite_area))
+    breguet = 0.8 / (CONSUMPTION * standard.GRAVITY) * lift_over_drag * np.log(WEIGHT / LIGHT)
+    assert_allclose(breguet / 1609.344, 1203.7, rtol=0.0, atol=0.1)
+    assert_allclose(burned(range_speed)[0], breguet, rtol=1e-9)
+
+
+def test_endurance():
+    """14.4 h at sea level (memory); Breguet: eta/c sqrt(2 rho S) CL^1.5/CD (1/sqrt(W1) - 1/sqrt(W0))."""
+    endurance = burned(lambda airframe: PROPULSION.longest_endurance_speed(airframe, 1.0))[1]
+    assert_allclose(endurance / 3600.0, 14.4, rtol=0.0, atol=0.05)
+    sharpest = lift_coefficient(MINIMUM_POWER) ** 1.5 / drag_coefficient(MINIMUM_POWER)
+    breguet = 0.8 / (CONSUMPTION * standard.GRAVITY) * np.sqrt(2.0 * RHO * WING_AREA) * sharpest
+    assert_allclose(endurance, breguet * (LIGHT**-0.5 - WEIGHT**-0.5), rtol=1e-7)  # RHO to eight digits
+
+
+@pytest.mark.parametrize("headwind", [-15.0, 10.0, 25.0])
+def test_in_a_wind_no_multiple_of_the_range_speed_goes_further(headwind):
+    def in_wind(airframe):
+        return PROPULSION.longest_range_speed(airframe, 1.0, headwind)
+
+    furthest = burned(in_wind, headwind)[0]
+    for factor in (0.97, 0.99, 1.01, 1.03):
+        assert burned(lambda airframe, by=factor: by * in_wind(airframe), headwind)[0] < furthest
+    assert burned(range_speed, headwind)[0] < furthest

@@ -3,14 +3,16 @@
 A row is the function's dotted name without the package, a call, and whole numbers at which it has an answer.
 """
 
-from climbwright.air import airspeed, altimetry, condition, moist, standard, state
+from climbwright.air import airspeed, altimetry, condition, ground_speed, moist, standard, state
 from climbwright.air.state import Air
-from climbwright.aircraft import balance, changes, loading, propulsion
+from climbwright.aircraft import balance, changes, loading, permitted, propulsion, wheels, wing
 from climbwright.aircraft.description import Drag, Engine, EnvelopePoint, Limits, Mass, Propeller, Scale, Station
-from climbwright.flight import climb, power, rotation, stall
+from climbwright.flight import ceilings, climb, glide, level, momentum, power, rotation, runway, runway_factors, stall
 from climbwright.flight.constant_efficiency import ConstantEfficiency
+from climbwright.flight.constant_speed import ConstantSpeed
 from climbwright.flight.drag import Airframe
 from climbwright.flight.fixed_pitch import FixedPitch
+from climbwright.flight.power import Lapse
 
 SEAT, TANK = Station("seat", 1.0), Station("tank", 2.0, density=720.0, unusable=1.0)
 TWO_NUMBERS = Limits(maximum_mass=600.0, forward=1.0, aft=4.0)
@@ -43,6 +45,14 @@ def _margin(field, limits):
     return lambda mass, arm: getattr(balance.margins(mass, arm, limits), field)
 
 
+def _legs(solve, field):
+    return lambda a, b, c, x, y, z: getattr(solve([a, b, c], [x, y, z]), field)
+
+
+def _permitted(end, limits):
+    return lambda mass, arm, place: permitted.permitted_mass(mass, arm, place, limits)[end]
+
+
 CALLS = {
     "air.standard.geopotential_altitude": (standard.geopotential_altitude, [3000]),
     "air.standard.geometric_altitude": (standard.geometric_altitude, [3000]),
@@ -68,6 +78,17 @@ CALLS = {
     "air.airspeed.true_from_equivalent": (airspeed.true_from_equivalent, [30, 2]),
     "air.airspeed.dynamic_pressure": (airspeed.dynamic_pressure, [3, 1]),
     "air.airspeed.read_correction": (lambda v: airspeed.read_correction(v, *TABLE), [15]),
+    "air.ground_speed.from_tracks.true": (_legs(ground_speed.from_tracks, "true"), [33, 40, 45, 1, 3, 5]),
+    "air.ground_speed.from_tracks.wind_direction": (
+        _legs(ground_speed.from_tracks, "wind_direction"),
+        [33, 40, 45, 1, 3, 5],
+    ),
+    "air.ground_speed.from_headings.true": (_legs(ground_speed.from_headings, "true"), [33, 40, 45, 1, 3, 5]),
+    "air.ground_speed.from_headings.wind_speed": (
+        _legs(ground_speed.from_headings, "wind_speed"),
+        [33, 40, 45, 1, 3, 5],
+    ),
+    "air.ground_speed.widest_three": (lambda x, y, z: ground_speed.widest_three([x, y, z]), [1, 3, 5]),
     "air.state.standard_air": (lambda h: state.standard_air(h).density, [3001]),
     "air.state.Air.density": (lambda p, t, e: Air(p, t, e).density, [90001, 290, 1200]),
     "air.state.Air.density_ratio": (lambda p, t, e: Air(p, t, e).density_ratio, [90001, 290, 1200]),
@@ -107,6 +128,13 @@ CALLS = {
         lambda a, b: loading.between([Mass(a, 1), Mass(b, 2)], [350])[-1].arm,
         [400, 301],
     ),
+    "aircraft.permitted.permitted_mass.least": (_permitted(0, TWO_NUMBERS), [300, 5, 1]),
+    "aircraft.permitted.permitted_mass.greatest": (_permitted(1, TWO_NUMBERS), [300, 5, 1]),
+    "aircraft.permitted.permitted_mass of an envelope.least": (_permitted(0, POLYGON), [301, 3, 1]),
+    "aircraft.permitted.permitted_mass of an envelope.greatest": (_permitted(1, POLYGON), [301, 3, 1]),
+    "aircraft.wheels.wheel_loads": (lambda m, x: wheels.wheel_loads(m, x, [0, 4, 4])[0], [401, 3]),
+    "aircraft.wing.mean_chord": (wing.mean_chord, [2, 1]),
+    "aircraft.wing.mean_chord_arm": (wing.mean_chord_arm, [10, 2, 1, 1, 3]),
     "aircraft.changes.moved_parts": (
         lambda m, x: balance.combine([Mass(300, 1), *changes.moved_parts(changes.Add(name="a", mass=m, arm=x))]).arm,
         [20, 3],
@@ -154,6 +182,176 @@ CALLS |= {
     "flight.constant_efficiency.ConstantEfficiency.thrust_power": (lambda p: _even(p).thrust_power, [60001]),
 }
 
+
+def _variable(kind_of_power, diameter=2, quality_speed=28):
+    return ConstantSpeed(kind_of_power, diameter, 0.85, 0.62, quality_speed)
+
+
+CALLS |= {
+    f"flight.constant_speed.ConstantSpeed.{speed}": (
+        lambda p, d, q, w, phi, sigma, s=speed: getattr(_variable(p, d, q), s)(_airframe(w), phi, sigma),
+        [90001, 2, 28, 4801, 1, 1],
+    )
+    for speed in ("best_rate_speed", "best_angle_speed", "greatest_level_speed")
+}
+CALLS |= {
+    "flight.constant_speed.ConstantSpeed.quality_at": (lambda q, v: _variable(1, 2, q).quality_at(v), [41, 31]),
+    "flight.constant_speed.ConstantSpeed.thrust": (
+        lambda p, d, q, v, phi, sigma: _variable(p, d, q).thrust(v, phi, sigma),
+        [60001, 2, 41, 31, 1, 1],
+    ),
+    "flight.constant_speed.ConstantSpeed.power_for": (
+        lambda d, q, t, v, sigma: _variable(1, d, q).power_for(t, v, sigma),
+        [2, 41, 601, 31, 1],
+    ),
+    "flight.constant_speed.ConstantSpeed.delivered": (
+        lambda p, phi, sigma: _variable(p).delivered(phi, sigma),
+        [60001, 1, 1],
+    ),
+    "flight.constant_speed.ConstantSpeed.level_speed": (
+        lambda p, w, part, phi, sigma: _variable(p).level_speed(_airframe(w), part, phi, sigma),
+        [90001, 4801, 60001, 1, 1],
+    ),
+    "flight.constant_speed.ConstantSpeed.longest_endurance_speed": (
+        lambda d, q, w, sigma: _variable(60000, d, q).longest_endurance_speed(_airframe(w), sigma),
+        [2, 28, 4801, 1],
+    ),
+    "flight.constant_speed.ConstantSpeed.longest_range_speed": (
+        lambda d, q, w, sigma, wind: _variable(60000, d, q).longest_range_speed(_airframe(w), sigma, wind),
+        [2, 28, 4801, 1, -5],
+    ),
+    "flight.momentum.disc_term": (momentum.disc_term, [2, 1]),
+    "flight.momentum.through_disc.thrust": (lambda p, d, v: momentum.through_disc(p, d, v)[0], [60001, 5, 31]),
+    "flight.momentum.through_disc.through": (lambda p, d, v: momentum.through_disc(p, d, v)[1], [60001, 5, 31]),
+    "flight.momentum.through_disc.induced": (lambda p, d, v: momentum.through_disc(p, d, v)[2], [60001, 5, 31]),
+    "flight.momentum.momentum_thrust": (momentum.momentum_thrust, [60001, 2, 1, 31]),
+    "flight.momentum.induced_speed": (momentum.induced_speed, [1501, 2, 1, 31]),
+    "flight.momentum.shaft_power_for": (momentum.shaft_power_for, [1501, 2, 1, 31]),
+    "flight.momentum.ideal_efficiency": (momentum.ideal_efficiency, [3]),
+    "flight.ceilings.standard_ceiling": (
+        lambda a, b, rate: ceilings.standard_ceiling(lambda sigma: a * sigma - b, rate),
+        [11, 5, 1],
+    ),
+}
+
+CALLS |= {
+    "flight.runway.Roll.acceleration": (lambda a, c, u: runway.Roll(a, c).acceleration(u), [3, 1, -2]),
+    "flight.runway.Roll.duration": (lambda a, c, u, v: runway.Roll(a, c).duration(u, v), [5, 1, -2, 22]),
+    "flight.runway.Roll.distance": (lambda a, c, u, v, w: runway.Roll(a, c).distance(u, v, w), [5, 1, 3, 22, 2]),
+    "flight.runway.ground_effect_factor": (runway.ground_effect_factor, [2, 10]),
+    "flight.runway.roll_terms": (
+        lambda w, *others: runway.roll_terms(_airframe(w), *others).acceleration(20.0),
+        [4801, 13, 1, 2, 1, 0, 0, 1500, -1],
+    ),
+    "flight.runway.steady_distance": (runway.steady_distance, [22, 3, -2]),
+    "flight.runway.takeoff_roll": (lambda a, c, v, w: runway.takeoff_roll(runway.Roll(a, c), v, w), [5, 1, 22, -2]),
+    "flight.runway.takeoff_roll already rolling": (
+        lambda a, c, v, w, u: runway.takeoff_roll(runway.Roll(a, c), v, w, u),
+        [5, 1, 22, -2, 3],
+    ),
+    "flight.runway.landing_roll": (
+        lambda a, c, v, t, w: runway.landing_roll(runway.Roll(a, c), v, t, w),
+        [-5, -1, 22, 1, -2],
+    ),
+    "flight.runway.accelerate_stop_distance": (
+        lambda a, c, b, v, t, w: runway.accelerate_stop_distance(runway.Roll(a, c), runway.Roll(b, 0), v, t, w),
+        [5, 1, -3, 18, 2, -2],
+    ),
+    "flight.runway.airborne_distance": (runway.airborne_distance, [1500, 4801, 22, 24, 15, 2, 0, 1]),
+    "flight.runway.approach_distance": (runway.approach_distance, [30, 25, 22, 1, 1, 2, 0]),
+    "flight.runway.wind_components.headwind": (lambda d, v, h: runway.wind_components(d, v, h)[0], [2, 10, 1]),
+    "flight.runway.wind_components.crosswind": (lambda d, v, h: runway.wind_components(d, v, h)[1], [2, 10, 1]),
+    "flight.runway_factors.takeoff_factor": (runway_factors.takeoff_factor, [2, 1, -1]),
+    "flight.runway_factors.landing_factor": (runway_factors.landing_factor, [2, -1, -1]),
+    "flight.runway_factors.takeoff_scale": (runway_factors.takeoff_scale, [2, 300, 11]),
+    "flight.runway_factors.landing_scale": (runway_factors.landing_scale, [2, 300, 11]),
+}
+
+def _part_throttle(module, name, make):
+    """The rows of a propulsion at part throttle, the same for each kind."""
+    rows = {
+        "power_for": (lambda p, t, v, sigma: make(p).power_for(t, v, sigma) + 0 * p, [60001, 601, 31, 1]),
+        "delivered": (lambda p, phi, sigma: make(p).delivered(phi, sigma), [60001, 1, 2]),
+        "level_speed": (
+            lambda p, w, part, phi, sigma: make(p).level_speed(_airframe(w), part, phi, sigma),
+            [60001, 4801, 40001, 1, 1],
+        ),
+        "longest_endurance_speed": (
+            lambda p, w, sigma: make(p).longest_endurance_speed(_airframe(w), sigma),
+            [60001, 4801, 1],
+        ),
+        "longest_range_speed": (
+            lambda p, w, sigma, wind: make(p).longest_range_speed(_airframe(w), sigma, wind),
+            [60001, 4801, 1, -5],
+        ),
+    }
+    return {f"flight.{module}.{name}.{row}": call for row, call in rows.items()}
+
+
+def _without_lapse(kind_of_power, diameter=None):
+    return FixedPitch(kind_of_power, 0.7, 40, diameter, limited_by="power")
+
+
+CALLS |= _part_throttle("fixed_pitch", "FixedPitch", _fixed)
+CALLS |= _part_throttle("constant_efficiency", "ConstantEfficiency", _even)
+CALLS |= {
+    "flight.fixed_pitch.FixedPitch.thrust_ratio": (lambda phi, sigma: _fixed(1).thrust_ratio(phi, sigma), [1, 2]),
+    "flight.fixed_pitch.FixedPitch.thrust_ratio without lapse": (
+        lambda phi, sigma: _without_lapse(1).thrust_ratio(phi, sigma),
+        [1, 2],
+    ),
+    "flight.fixed_pitch.FixedPitch.thrust without lapse": (
+        lambda p, v, phi, sigma: _without_lapse(p).thrust(v, phi, sigma),
+        [60001, 31, 1, 2],
+    ),
+    "flight.fixed_pitch.FixedPitch.thrust of a wide propeller": (
+        lambda p, d, v, phi, sigma: _without_lapse(p, d).thrust(v, phi, sigma),
+        [60001, 3, 31, 1, 1],
+    ),
+    "flight.fixed_pitch.FixedPitch.thrust of a narrow propeller": (
+        lambda p, d, v, phi, sigma: _without_lapse(p, d).thrust(v, phi, sigma),
+        [60001, 1, 0, 1, 1],
+    ),
+    "flight.fixed_pitch.FixedPitch.delivered without lapse": (
+        lambda p, phi, sigma: _without_lapse(p).delivered(phi, sigma),
+        [60001, 1, 2],
+    ),
+    "flight.power.Lapse.standard": (lambda c, sigma: Lapse(c).standard(sigma), [0, 2]),
+    "flight.power.Lapse.standard of a turbocharged engine": (
+        lambda c, critical, sigma: Lapse(c, "turbocharged", critical).standard(sigma),
+        [0, 3, 2],
+    ),
+    "flight.power.Lapse.standard of an electric engine": (lambda sigma: Lapse(0, "electric").standard(sigma), [2]),
+    "flight.power.Lapse.ratio": (lambda c, p, t: Lapse(c).ratio(Air(p, t)), [0, 90001, 290]),
+    "flight.power.Lapse.ratio of a turbocharged engine": (
+        lambda c, critical, p, t, e: Lapse(c, "turbocharged", critical).ratio(Air(p, t, e)),
+        [0, 3, 90001, 290, 1200],
+    ),
+    "flight.power.Lapse.ratio of an electric engine": (
+        lambda p, t: Lapse(0, "electric").ratio(Air(p, t)),
+        [90001, 290],
+    ),
+    "flight.climb.acceleration_factor": (climb.acceleration_factor, [31, 290]),
+    "flight.climb.altimeter_rate": (climb.altimeter_rate, [3, 290, 280]),
+    "flight.stall.manoeuvring_speed": (stall.manoeuvring_speed, [20, 4]),
+    "flight.stall.allowed_load_factor": (stall.allowed_load_factor, [601, 4, 560]),
+    "flight.level.fuel_flow": (level.fuel_flow, [60001, 1]),
+    "flight.level.longest_range_speed": (lambda v, w: level.longest_range_speed(v, w, 2.0, 1.0), [28, -5]),
+    "flight.level.longest_range_speed of a fixed pitch": (
+        lambda v, w: level.longest_range_speed(v, w, 4.0, 3.0),
+        [28, 5],
+    ),
+    "flight.glide.best_glide_speed": (
+        lambda w, rho, wind: glide.best_glide_speed(_airframe(w), rho, wind),
+        [4801, 1, 5],
+    ),
+    "flight.glide.least_sink_speed": (lambda w, rho: glide.least_sink_speed(_airframe(w), rho), [4801, 1]),
+    "flight.glide.sink_rate": (lambda w, rho, v: glide.sink_rate(_airframe(w), rho, v), [4801, 1, 31]),
+    "flight.glide.glide_ratio": (glide.glide_ratio, [2, 31, 5]),
+    "flight.glide.turn_radius": (glide.turn_radius, [31, 1]),
+    "flight.glide.turn_time": (glide.turn_time, [31, 1, 3]),
+}
+
 # Public, and no function of numbers: they read a text, check or rebuild a description.
 NOT_NUMBERS = {
     "air.condition.check_condition",
@@ -162,8 +360,11 @@ NOT_NUMBERS = {
     "aircraft.balance.refuse_crossing",
     "aircraft.changes.apply",
     "aircraft.changes.weighed",
+    "aircraft.loading.burned_tanks",
     "aircraft.loading.misloaded",
     "aircraft.loading.worst_loadings",
+    "aircraft.propulsion.as_set",
     "aircraft.starting_values.complete",
     "aircraft.starting_values.complete_changes",
+    "aircraft.wheels.abreast",
 }

@@ -13,13 +13,14 @@ OPERATIONS = (
     "atmosphere",
     "density-altitude",
     "airspeed",
+    "position-error",
     "stall-speed",
     "climb-estimate",
     "balance",
     "performance",
     "comparison",
 )
-SMALL = OPERATIONS[:6]
+SMALL = OPERATIONS[:7]
 
 
 def rows(path):

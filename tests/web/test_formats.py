@@ -37,7 +37,7 @@ def test_get_gives_what_post_gives(client, example, operation, wanted):
         got = client.get("/v1/balance", query_string=[*(("load", load) for load in loads), ("format", wanted)])
         posted = client.post(f"/v1/balance?format={wanted}", json={"load": loads})
     else:
-        body = example(operation)
+        body = example(operation) if operation != "position-error" else example("position-error.query")
         got = client.get(f"/v1/{operation}", query_string=body | {"format": wanted})
         posted = client.post(f"/v1/{operation}?format={wanted}", json=body)
     assert got.status_code == posted.status_code == 200

@@ -48,7 +48,7 @@ CASES = [
     (PERFORMANCE, {"/loadings": []}, "/loadings"),
     (PERFORMANCE, {"/conditions": []}, "/conditions"),
     (PERFORMANCE, {"/conditions": DROP}, "/conditions"),
-    (PERFORMANCE, {"/climb_speed": "1 kt"}, "/climb_speed"),
+    (PERFORMANCE, {"/climb": {"speed": "1 kt"}}, "/climb/speed"),
     (PERFORMANCE, {"/aircraft/limits/forward": "2.0 m"}, "/aircraft/envelope"),
     (PERFORMANCE, {"/aircraft/envelope": BOWTIE}, "/aircraft/envelope"),
     (PERFORMANCE, {"/aircraft/envelope": FLAT}, "/aircraft/envelope"),

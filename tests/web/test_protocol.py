@@ -25,7 +25,7 @@ def test_options(client, operation):
 
 @pytest.mark.parametrize("operation", [name for name in SMALL if name != "balance"])
 def test_head_is_get_without_a_body(client, example, operation):
-    query = example(operation)
+    query = example(operation if operation != "position-error" else "position-error.query")
     get, head = client.get(f"/v1/{operation}", query_string=query), client.head(f"/v1/{operation}", query_string=query)
     assert head.status_code == 200
     assert head.data == b""

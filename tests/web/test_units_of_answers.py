@@ -21,6 +21,7 @@ PINT = {
     "mi": "mile", "in": "inch", "hp/kg": "horsepower/kg", "hp/lb": "horsepower/lb", "PS/kg": "metric_horsepower/kg",
     "kg m": "kg*m", "kg cm": "kg*cm", "kg mm": "kg*mm", "lb in": "lb*inch", "lb ft": "lb*foot", "deg": "degree",
     "1": "dimensionless", "Pa s": "Pa*s", "m2": "m**2", "ft2": "ft**2", "%": "percent",
+    "m3": "m**3", "m3/s": "m**3/s", "US gal/h": "gallon/hour",
 }  # fmt: skip
 
 

@@ -227,7 +227,12 @@ def _with_engine(aircraft: Aircraft, change: EngineChange, original: Aircraft, c
     if engine.power_limit is None:
         engine = replace(engine, power_limit=aircraft.engine.power_limit)  # the mount's limit stays with the mount
     propeller = aircraft.propeller
-    if propeller.kind != "constant-efficiency" and not any(isinstance(c, PropellerChange) for c in changes):
+    if any(isinstance(c, PropellerChange) for c in changes) or propeller.kind == "constant-efficiency":
+        return replace(aircraft, engine=engine, propeller=propeller)
+    if propeller.kind == "constant-speed":
+        if propeller.speed_ratio is not None:
+            propeller = settled(replace(propeller, quality_speed=None), engine, original.drag)
+    else:
         propeller = replace(
             propeller,
             pitch_class=change.pitch_class or propeller.pitch_class,

@@ -6,7 +6,8 @@ others, or a `Measured` until its spread is laid out. Arms are positive aft of t
 
 from dataclasses import dataclass
 
-from climbwright.arrays import Number
+from climbwright.aircraft.wing import mean_chord, mean_chord_arm
+from climbwright.arrays import Measured, Number
 
 __all__ = [
     "Aircraft",
@@ -16,23 +17,54 @@ __all__ = [
     "EnvelopePoint",
     "Limits",
     "Mass",
+    "PitchSetting",
+    "Planform",
     "Propeller",
+    "Rules",
     "Scale",
     "SpeedLimits",
     "Stall",
     "Station",
+    "Wheel",
     "Wing",
 ]
 
 
 @dataclass(frozen=True, slots=True)
+class Planform:
+    """A straight-tapered wing: chords [m], arm of the root's leading edge [m], sweep of the leading edge [rad]."""
+
+    root_chord: Number
+    tip_chord: Number
+    root_leading_edge_arm: Number
+    leading_edge_sweep: Number = None
+
+
+@dataclass(frozen=True, slots=True)
 class Wing:
-    """Area [m²], span [m]; mean chord [m] and the arm of its leading edge [m] for percent of chord."""
+    """Area [m²], span [m]; mean chord [m] and the arm of its leading edge [m] for percent of chord.
+
+    `height` is the wing's above the ground as the aeroplane rolls. [m] A `planform` makes the mean chord and its
+    leading edge as soon as its numbers are certain or laid out, unless they are given.
+    """
 
     area: Number
     span: Number
     chord: Number = None
     leading_edge_arm: Number = None
+    height: Number = None
+    planform: Planform | None = None
+
+    def __post_init__(self) -> None:
+        shape = self.planform
+        if shape is None or self.chord is not None or self.leading_edge_arm is not None:
+            return
+        sweep = 0.0 if shape.leading_edge_sweep is None else shape.leading_edge_sweep
+        numbers = (self.span, shape.root_chord, shape.tip_chord, sweep, shape.root_leading_edge_arm)
+        if any(isinstance(number, Measured) for number in numbers):
+            return
+        object.__setattr__(self, "chord", mean_chord(shape.root_chord, shape.tip_chord))
+        object.__setattr__(self, "leading_edge_arm", mean_chord_arm(*numbers))
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +83,14 @@ class Scale:
     name: str
     mass: Number
     tare: Number
+    arm: Number
+
+
+@dataclass(frozen=True, slots=True)
+class Wheel:
+    """A wheel that the aeroplane stands on, and its arm [m]."""
+
+    name: str
     arm: Number
 
 
@@ -94,7 +134,9 @@ class Engine:
     """Rated power [W] at a speed [rad/s]; `reduction` is engine speed over propeller speed, 1 when None.
 
     `power_limit` [W] is what the mount or the propeller's hub may take. `power_margin` is what the engine as
-    installed gives over its rating; `lapse_constant` is C of the altitude lapse.
+    installed gives over its rating; `lapse_constant` is C of the altitude lapse. A turbocharged engine holds rated
+    power to its `critical_altitude` [m]. `specific_consumption` is fuel for each shaft energy [kg/J];
+    `greatest_speed` [rad/s] is what it may turn at most.
     """
 
     power: Number
@@ -105,6 +147,20 @@ class Engine:
     lapse_constant: Number = None
     power_margin: Number = None
     power_limit: Number = None
+    critical_altitude: Number = None
+    specific_consumption: Number = None
+    greatest_speed: Number = None
+
+
+@dataclass(frozen=True, slots=True)
+class PitchSetting:
+    """One setting of a ground-adjustable propeller: what a fixed pitch would say of itself."""
+
+    name: str
+    best_efficiency: Number = None
+    best_efficiency_speed: Number = None
+    static_speed: Number = None
+    pitch_class: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +170,10 @@ class Propeller:
     `best_efficiency` is the greatest thrust power over rated power at sea level, at the true airspeed
     `best_efficiency_speed` [m/s]; where the owner does not know that speed, `speed_ratio` places it by pitch class.
     `static_speed` [rad/s] is the engine's speed at full throttle standing still at sea level; where it is not known,
-    `static_fraction` of the rated speed stands in by pitch class.
+    `static_fraction` of the rated speed stands in by pitch class. A ground-adjustable propeller flies at the one of
+    its `settings` that `setting` names. A constant-speed one makes thrust by momentum theory with `static_quality`
+    standing, rising to `quality` at `quality_speed` [m/s]. `hub_height` [m] is above the ground, in the attitude that
+    brings the tips lowest.
     """
 
     kind: str
@@ -126,20 +185,33 @@ class Propeller:
     static_speed: Number = None
     static_fraction: Number = None
     efficiency: Number = None
+    quality: Number = None
+    static_quality: Number = None
+    quality_speed: Number = None
+    settings: tuple[PitchSetting, ...] = ()
+    setting: str | None = None
+    hub_height: Number = None
 
 
 @dataclass(frozen=True, slots=True)
 class Drag:
-    """Parasite area [m²] and span efficiency; the airframe class stands in for what is not known."""
+    """Parasite area [m²] and span efficiency; the airframe class stands in for what is not known.
+
+    `idle_propeller_area` is what the idling or stopped propeller adds in a glide. [m²]
+    """
 
     parasite_area: Number = None
     span_efficiency: Number = None
     airframe_class: str | None = None
+    idle_propeller_area: Number = None
 
 
 @dataclass(frozen=True, slots=True)
 class Stall:
-    """A stall as flown: calibrated speed [m/s] at a mass [kg] and an arm [m]; or a greatest lift coefficient."""
+    """A stall as flown: calibrated speed [m/s] at a mass [kg] and an arm [m]; or a greatest lift coefficient.
+
+    `parasite_area_gain` is what this configuration's flaps add to the drag. [m²]
+    """
 
     configuration: str
     speed: Number = None
@@ -147,6 +219,7 @@ class Stall:
     arm: Number = None
     maximum_lift_coefficient: Number = None
     lift_gain: Number = 0.0
+    parasite_area_gain: Number = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,8 +240,25 @@ class SpeedLimits:
 
 
 @dataclass(frozen=True, slots=True)
+class Rules:
+    """Caps of the category that the owner flies in: greatest mass [kg]; stall and level speed at sea level [m/s].
+
+    The stall speed is that of `configuration`, the first where it is None; both speeds are calibrated.
+    """
+
+    name: str = ""
+    maximum_mass: Number = None
+    stall_speed: Number = None
+    configuration: str | None = None
+    level_speed: Number = None
+
+
+@dataclass(frozen=True, slots=True)
 class Aircraft:
-    """A whole aeroplane, weighed empty or on scales; `items` are what the weighing left out."""
+    """A whole aeroplane, weighed empty or on scales; `items` are what the weighing left out.
+
+    `burn_order` names the tanks that burn first; the others follow as the stations stand.
+    """
 
     name: str
     wing: Wing
@@ -184,3 +274,5 @@ class Aircraft:
     airspeed_correction: tuple[CorrectionPoint, ...] = ()
     speed_limits: SpeedLimits = SpeedLimits()
     scales: tuple[Scale, ...] = ()
+    burn_order: tuple[str, ...] = ()
+    rules: Rules | None = None

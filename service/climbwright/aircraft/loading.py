@@ -6,9 +6,9 @@ from itertools import pairwise, product
 
 import numpy as np
 
-from climbwright.aircraft.balance import combine
-from climbwright.aircraft.description import Mass, Station
-from climbwright.arrays import Number, middle
+from climbwright.aircraft.balance import combine, margins
+from climbwright.aircraft.description import Limits, Mass, Station
+from climbwright.arrays import Floats, Number, middle
 
 __all__ = [
     "MOST_VARIED",
@@ -17,6 +17,7 @@ __all__ = [
     "WorstLoading",
     "between",
     "burn_path",
+    "burned_tanks",
     "load",
     "loaded_mass",
     "misloaded",
@@ -116,8 +117,36 @@ def load(parts: Sequence[Mass], stations: Sequence[Station], amounts: Mapping[st
     return combine([*parts, *held])
 
 
-def burn_path(parts: Sequence[Mass], stations: Sequence[Station], amounts: Mapping[str, Amount]) -> list[Mass]:
-    """The loaded aeroplane as its tanks empty, one after the other in the order of the stations.
+def burned_tanks(
+    stations: Sequence[Station], amounts: Mapping[str, Amount], order: Sequence[str] = ()
+) -> list[Station]:
+    """The tanks that hold something, in the order in which they burn.
+
+    Parameters
+    ----------
+    stations : sequence of Station
+        A station with a density is a tank.
+    amounts : mapping of str to Amount
+        By station name.
+    order : sequence of str, optional
+        Names of the tanks that burn first; the others follow as the stations stand.
+
+    Returns
+    -------
+    list of Station
+        Those that `amounts` names.
+    """
+    tanks = [station for station in stations if station.density is not None and station.name in amounts]
+    if not order:
+        return tanks
+    turn = {name: place for place, name in enumerate(order)}
+    return sorted(tanks, key=lambda tank: turn.get(tank.name, len(turn)))
+
+
+def burn_path(
+    parts: Sequence[Mass], stations: Sequence[Station], amounts: Mapping[str, Amount], order: Sequence[str] = ()
+) -> list[Mass]:
+    """The loaded aeroplane as its tanks empty, one after the other.
 
     Parameters
     ----------
@@ -127,6 +156,8 @@ def burn_path(parts: Sequence[Mass], stations: Sequence[Station], amounts: Mappi
         A station with a density is a tank.
     amounts : mapping of str to Amount
         By station name.
+    order : sequence of str, optional
+        As `burned_tanks`.
 
     Returns
     -------
@@ -135,9 +166,7 @@ def burn_path(parts: Sequence[Mass], stations: Sequence[Station], amounts: Mappi
     """
     path = [load(parts, stations, amounts)]
     left = dict(amounts)
-    for station in stations:
-        if station.density is None or station.name not in amounts:
-            continue
+    for station in burned_tanks(stations, amounts, order):
         held = loaded_mass(amounts[station.name], station)
         unusable = 0.0 if station.unusable is None else station.unusable
         left[station.name] = Amount(mass=np.minimum(held, unusable))
@@ -182,9 +211,9 @@ class WorstLoading:
 
 
 def worst_loadings(
-    parts: Sequence[Mass], stations: Sequence[Station], amounts: Mapping[str, Amount], maximum: float | None
+    parts: Sequence[Mass], stations: Sequence[Station], amounts: Mapping[str, Amount], limits: Limits
 ) -> tuple[WorstLoading, WorstLoading] | None:
-    """The loadings with the CG furthest forward and furthest aft.
+    """The loadings nearest to, or furthest beyond, the forward and the aft limit.
 
     Parameters
     ----------
@@ -194,14 +223,15 @@ def worst_loadings(
         One with a capacity holds its minimum (or nothing) or its capacity; another what it holds now.
     amounts : mapping of str to Amount
         What each station holds now.
-    maximum : float or None
-        Greatest mass; heavier combinations are left out. [kg]
+    limits : Limits
+        Combinations heavier than they allow are left out. In an envelope a combination is judged by the limits at its
+        own mass, at the lightest corner where it is lighter than that.
 
     Returns
     -------
     tuple of WorstLoading, or None
-        Furthest forward and furthest aft; None where no station has a capacity, more than `MOST_VARIED` have, or every
-        combination is too heavy.
+        Worst forward and worst aft; between plain limits those with the CG furthest forward and aft. None where no
+        station has a capacity, more than `MOST_VARIED` have, or every combination is too heavy.
     """
     varied = [station for station in stations if station.capacity is not None]
     if not 0 < len(varied) <= MOST_VARIED:
@@ -214,10 +244,13 @@ def worst_loadings(
     ]
     masses = np.array(list(product(*choices))).T
     loaded = combine([*parts, *(Mass(row, middle(s.arm)) for row, s in zip(masses, stations, strict=True))])
-    allowed = np.full(masses.shape[1], True) if maximum is None else loaded.mass <= maximum
+    most = _greatest(limits)
+    allowed = loaded.mass > 0.0
+    if most is not None:
+        allowed &= loaded.mass <= most
     if not allowed.any():
         return None
-    ends = (int(np.where(allowed, loaded.arm, np.inf).argmin()), int(np.where(allowed, loaded.arm, -np.inf).argmax()))
+    ends = (int(np.where(allowed, room, np.inf).argmin()) for room in _room(loaded, limits))
     forward, aft = (
         WorstLoading(
             {station.name: float(row[k]) for station, row in zip(stations, masses, strict=True)},
@@ -226,3 +259,20 @@ def worst_loadings(
         for k in ends
     )
     return forward, aft
+
+
+def _greatest(limits: Limits) -> float | None:
+    """Greatest mass of the limits and of the envelope."""
+    known = [] if limits.maximum_mass is None else [middle(limits.maximum_mass)]
+    if limits.envelope:
+        known.append(max(middle(corner.mass) for corner in limits.envelope))
+    return min(known, default=None)
+
+
+def _room(loaded: Mass, limits: Limits) -> tuple[Floats, Floats]:
+    """How far each loading is from the worst: the way to its forward and to its aft limit."""
+    if not limits.envelope:
+        return loaded.arm, np.negative(loaded.arm)
+    least = min(middle(corner.mass) for corner in limits.envelope)
+    found = margins(np.maximum(loaded.mass, least), loaded.arm, limits)
+    return loaded.arm - found.forward_limit, found.aft_limit - loaded.arm

@@ -13,8 +13,9 @@ import numpy as np
 from climbwright.air.standard import SEA_LEVEL_DENSITY
 from climbwright.aircraft.description import Drag, Engine, Propeller
 from climbwright.arrays import Floats, Number, floats, scalar_if_0d
+from climbwright.refusal import Refusal
 
-__all__ = ["reference_speed", "settled"]
+__all__ = ["as_set", "reference_speed", "settled"]
 
 
 def reference_speed(power: Number, parasite_area: Number) -> Floats:
@@ -37,12 +38,12 @@ def reference_speed(power: Number, parasite_area: Number) -> Floats:
 
 
 def settled(propeller: Propeller, engine: Engine, drag: Drag) -> Propeller:
-    """A propeller whose best-efficiency speed is a number, placed by its pitch class where the owner gave none.
+    """A propeller whose speeds are numbers, placed by pitch class or by engine and drag where the owner gave none.
 
     Parameters
     ----------
     propeller : Propeller
-        With `best_efficiency_speed` or `speed_ratio`.
+        With `best_efficiency_speed` (`quality_speed` of a constant-speed one) or `speed_ratio`.
     engine : Engine
         Its rated power is used. [W]
     drag : Drag
@@ -53,7 +54,38 @@ def settled(propeller: Propeller, engine: Engine, drag: Drag) -> Propeller:
     Propeller
         The same where there was nothing to settle.
     """
-    if propeller.speed_ratio is None or propeller.best_efficiency_speed is not None:
+    field = "quality_speed" if propeller.kind == "constant-speed" else "best_efficiency_speed"
+    if propeller.speed_ratio is None or getattr(propeller, field) is not None:
         return propeller
     speed = np.multiply(propeller.speed_ratio, reference_speed(engine.power, drag.parasite_area))
-    return replace(propeller, best_efficiency_speed=speed)
+    return replace(propeller, **{field: speed})
+
+
+def as_set(propeller: Propeller) -> Propeller:
+    """A ground-adjustable propeller at the setting that it is flown with, the first where none is named.
+
+    Parameters
+    ----------
+    propeller : Propeller
+        Of any kind; one without settings is returned as it is.
+
+    Raises
+    ------
+    Refusal
+        No setting has that name.
+    """
+    if not propeller.settings:
+        return propeller
+    names = [setting.name for setting in propeller.settings]
+    if propeller.setting is not None and propeller.setting not in names:
+        raise Refusal("/setting", f"there is no such setting: use one of {', '.join(names)}")
+    chosen = propeller.settings[0 if propeller.setting is None else names.index(propeller.setting)]
+    return replace(
+        propeller,
+        best_efficiency=chosen.best_efficiency,
+        best_efficiency_speed=chosen.best_efficiency_speed,
+        static_speed=chosen.static_speed,
+        pitch_class=chosen.pitch_class,
+        settings=(),
+        setting=chosen.name,
+    )

@@ -4,17 +4,18 @@ Every value here is common practice, no source (from memory); an answer that use
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from climbwright.aircraft.changes import OF_THE_PROPELLER, Change, EngineChange, PropellerChange
 from climbwright.aircraft.description import Aircraft, Drag, Engine, Propeller, Stall
-from climbwright.aircraft.propulsion import reference_speed
+from climbwright.aircraft.propulsion import as_set, reference_speed
 from climbwright.arrays import Measured, middle
 from climbwright.refusal import Refusal
 
 __all__ = [
     "AIRFRAME_CLASSES",
+    "FUEL_DENSITY",
     "PITCH_CLASSES",
     "UNKNOWN_AIRFRAME",
     "UNKNOWN_SPAN",
@@ -71,6 +72,18 @@ MARGIN_UNKNOWN = Measured(0.90, 0.06)
 FAST_SMALL_EFFICIENCY = Measured(0.62, 0.06)
 _FAST, _SMALL = 3199.999 * 2.0 * math.pi / 60.0, 1.400001  # a hair beyond, for what rounding does to rpm and cm
 MAXIMUM_LIFT_CLEAN = Measured(1.40, 0.13)
+# A constant-speed propeller: efficiency over a loss-free disc's, standing and in flight, and where that is reached,
+# over the reference speed
+QUALITY, STATIC_QUALITY, QUALITY_SPEED_RATIO = Measured(0.85, 0.03), Measured(0.62, 0.05), Measured(0.5, 0.05)
+# Fuel for each shaft energy [kg/J]
+SPECIFIC_CONSUMPTION = {
+    "four-stroke": Measured(0.30 / 3.6e6, 0.03 / 3.6e6),
+    "two-stroke": Measured(0.42 / 3.6e6, 0.06 / 3.6e6),
+}
+IDLE_PROPELLER_AREA = Measured(0.10, 0.06)  # [m²]
+FLAP_AREA_GAIN = Measured(0.12, 0.08)  # of every configuration but the first [m²]
+WING_HEIGHT = Measured(1.5, 0.4)  # above the ground, between a low and a high wing [m]
+FUEL_DENSITY = 720.0  # of a petrol, where no tank says it [kg/m³]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +107,7 @@ class _Filler:
         return value
 
 
-def complete(aircraft: Aircraft, where: str) -> tuple[Aircraft, list[StartingValue]]:
+def complete(aircraft: Aircraft, where: str, phases: Collection[str] = ()) -> tuple[Aircraft, list[StartingValue]]:
     """An aeroplane without gaps.
 
     Parameters
@@ -103,6 +116,8 @@ def complete(aircraft: Aircraft, where: str) -> tuple[Aircraft, list[StartingVal
         As its owner described it.
     where : str
         JSON Pointer of the description.
+    phases : collection of str
+        Phases of the flight that are wanted; what none of them needs stays a gap.
 
     Returns
     -------
@@ -116,17 +131,43 @@ def complete(aircraft: Aircraft, where: str) -> tuple[Aircraft, list[StartingVal
     """
     filler = _Filler()
     drag = _drag(aircraft.drag, f"{where}/drag", filler)
-    engine = _engine(aircraft.engine, f"{where}/engine", MARGIN_UNKNOWN, filler)
+    engine = _engine(aircraft.engine, f"{where}/engine", MARGIN_UNKNOWN, phases, filler)
     propeller = _propeller(aircraft.propeller, engine, drag, f"{where}/propeller", filler)
     stalls = aircraft.stalls
     if not stalls:
         lift = filler.put(f"{where}/stalls/0", "maximum_lift_coefficient", "ratio", MAXIMUM_LIFT_CLEAN)
         stalls = (Stall("clean", maximum_lift_coefficient=lift),)
-    return replace(aircraft, drag=drag, engine=engine, propeller=propeller, stalls=stalls), filler.used
+    wing = aircraft.wing
+    if not _RUNWAY.isdisjoint(phases) and wing.height is None:
+        wing = replace(wing, height=filler.put(f"{where}/wing", "height", "length", WING_HEIGHT, "wing_height"))
+    if not _FLAPS.isdisjoint(phases):
+        stalls = _flaps(stalls, f"{where}/stalls", filler)
+    if not _IDLING.isdisjoint(phases) and drag.idle_propeller_area is None:
+        idle = filler.put(f"{where}/drag", "idle_propeller_area", "area", IDLE_PROPELLER_AREA)
+        drag = replace(drag, idle_propeller_area=idle)
+    completed = replace(aircraft, drag=drag, engine=engine, propeller=propeller, stalls=stalls, wing=wing)
+    return completed, filler.used
+
+
+_RUNWAY, _IDLING = frozenset({"takeoff", "landing"}), frozenset({"glide", "turn"})
+_FLAPS, _BURNING = _RUNWAY | {"climb"}, frozenset({"cruise", "climb"})
+
+
+def _flaps(stalls: Sequence[Stall], where: str, filler: _Filler) -> tuple[Stall, ...]:
+    """Drag of the flaps where it is not known; the first configuration's is the aeroplane's own."""
+    return tuple(
+        replace(
+            stall,
+            parasite_area_gain=filler.put(f"{where}/{i}", "parasite_area_gain", "area", FLAP_AREA_GAIN),
+        )
+        if i > 0 and stall.parasite_area_gain is None
+        else stall
+        for i, stall in enumerate(stalls)
+    )
 
 
 def complete_changes(
-    changes: Sequence[Change], aircraft: Aircraft, where: str
+    changes: Sequence[Change], aircraft: Aircraft, where: str, phases: Collection[str] = ()
 ) -> tuple[tuple[Change, ...], list[StartingValue]]:
     """Changes without gaps: a new engine or propeller whose numbers are not known begins at starting values.
 
@@ -138,6 +179,8 @@ def complete_changes(
         The completed aeroplane they are made to.
     where : str
         JSON Pointer of the list of changes.
+    phases : collection of str
+        As in `complete`.
 
     Returns
     -------
@@ -156,7 +199,7 @@ def complete_changes(
     for i, change in enumerate(changes):
         here = f"{where}/{i}"
         if isinstance(change, EngineChange):
-            change = _engine_change(change, aircraft, new_propeller, here, filler)
+            change = _engine_change(change, aircraft, new_propeller, here, phases, filler)
         elif isinstance(change, PropellerChange):
             propeller = _propeller(change.propeller, engine, aircraft.drag, f"{here}/propeller", filler)
             change = replace(change, propeller=propeller)
@@ -179,14 +222,20 @@ def _drag(drag: Drag, where: str, filler: _Filler) -> Drag:
     return replace(drag, parasite_area=area, span_efficiency=efficiency)
 
 
-def _engine(engine: Engine, where: str, margin: Measured, filler: _Filler) -> Engine:
-    lapse = engine.lapse_constant
+def _engine(engine: Engine, where: str, margin: Measured, phases: Collection[str], filler: _Filler) -> Engine:
+    lapse, consumption = engine.lapse_constant, engine.specific_consumption
+    cycle = engine.cycle or "four-stroke"
+    if engine.aspiration == "electric":
+        lapse = 0.0  # without effect
+    elif consumption is None and not _BURNING.isdisjoint(phases):
+        start = SPECIFIC_CONSUMPTION[cycle]
+        consumption = filler.put(where, "specific_consumption", "specific fuel consumption", start)
     if lapse is None:
-        lapse = filler.put(where, "lapse_constant", "ratio", LAPSE_CONSTANTS[engine.cycle or "four-stroke"])
+        lapse = filler.put(where, "lapse_constant", "ratio", LAPSE_CONSTANTS[cycle])
     given = engine.power_margin
     if given is None:
         given = filler.put(where, "power_margin", "ratio", margin, "power_margin_new" if margin is MARGIN_NEW else None)
-    return replace(engine, lapse_constant=lapse, power_margin=given)
+    return replace(engine, lapse_constant=lapse, power_margin=given, specific_consumption=consumption)
 
 
 def _best_efficiency(propeller: Propeller, engine: Engine, pitch: _Pitch) -> Measured:
@@ -199,9 +248,13 @@ def _best_efficiency(propeller: Propeller, engine: Engine, pitch: _Pitch) -> Mea
 
 
 def _propeller(propeller: Propeller, engine: Engine, drag: Drag, where: str, filler: _Filler) -> Propeller:
-    """Fill a fixed-pitch propeller; where its best-efficiency speed is unknown, the pitch class places it."""
+    """Fill a propeller; where a fixed pitch's best-efficiency speed is unknown, the pitch class places it."""
     if propeller.kind == "constant-efficiency":
         return propeller
+    if propeller.kind == "constant-speed":
+        return _constant_speed(propeller, engine, drag, where, filler)
+    if propeller.settings:
+        propeller, where = _as_set(propeller, where)
     propeller = _static(propeller, engine, where, filler)
     if propeller.best_efficiency is not None and propeller.best_efficiency_speed is not None:
         return propeller
@@ -217,6 +270,32 @@ def _propeller(propeller: Propeller, engine: Engine, drag: Drag, where: str, fil
         reference = float(reference_speed(middle(engine.power), middle(drag.parasite_area)))
         filler.put(where, "best_efficiency_speed", "speed", _scaled(ratio, reference))
     return replace(propeller, best_efficiency=best, speed_ratio=ratio)
+
+
+def _constant_speed(propeller: Propeller, engine: Engine, drag: Drag, where: str, filler: _Filler) -> Propeller:
+    """Fill the qualities of a constant-speed propeller, and place the speed from which the greater one holds."""
+    quality, static, ratio = propeller.quality, propeller.static_quality, propeller.speed_ratio
+    if quality is None:
+        quality = filler.put(where, "quality", "ratio", QUALITY)
+    if static is None:
+        static = filler.put(where, "static_quality", "ratio", STATIC_QUALITY)
+    if propeller.quality_speed is None:
+        ratio = QUALITY_SPEED_RATIO
+        reference = float(reference_speed(middle(engine.power), middle(drag.parasite_area)))
+        filler.put(where, "quality_speed", "speed", _scaled(ratio, reference))
+    if middle(static) > middle(quality):
+        raise Refusal(f"{where}/static_quality", "standing still the quality is not above the one in flight")
+    return replace(propeller, quality=quality, static_quality=static, speed_ratio=ratio)
+
+
+def _as_set(propeller: Propeller, where: str) -> tuple[Propeller, str]:
+    """A ground-adjustable propeller at its setting, and where that setting stands in the request."""
+    try:
+        chosen = as_set(propeller)
+    except Refusal as refusal:
+        raise Refusal(where + refusal.where, refusal.message) from None
+    place = [setting.name for setting in propeller.settings].index(chosen.setting or "")
+    return chosen, f"{where}/settings/{place}"
 
 
 def _static(propeller: Propeller, engine: Engine, where: str, filler: _Filler) -> Propeller:
@@ -244,14 +323,21 @@ def _scaled(ratio: Measured, reference: float) -> Measured:
 
 
 def _engine_change(
-    change: EngineChange, aircraft: Aircraft, new_propeller: bool, where: str, filler: _Filler
+    change: EngineChange,
+    aircraft: Aircraft,
+    new_propeller: bool,
+    where: str,
+    phases: Collection[str],
+    filler: _Filler,
 ) -> EngineChange:
-    engine = _engine(change.engine, f"{where}/engine", MARGIN_NEW, filler)
-    if aircraft.propeller.kind == "constant-efficiency" and not new_propeller:
+    engine = _engine(change.engine, f"{where}/engine", MARGIN_NEW, phases, filler)
+    kind = aircraft.propeller.kind
+    stays = kind in ("constant-efficiency", "constant-speed")
+    if stays and not new_propeller:
         idle = [name for name in OF_THE_PROPELLER if getattr(change, name) is not None]
         if idle:
-            raise Refusal(f"{where}/{idle[0]}", "a constant-efficiency propeller stays as it is: leave this out")
-    if new_propeller or aircraft.propeller.kind == "constant-efficiency":
+            raise Refusal(f"{where}/{idle[0]}", f"a {kind} propeller stays as it is: leave this out")
+    if new_propeller or stays:
         return replace(change, engine=engine)
     kept = replace(
         aircraft.propeller,

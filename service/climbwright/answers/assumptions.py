@@ -81,12 +81,12 @@ _DIFFERENCE = "temperature difference"
 
 
 def _of_aircraft(aircraft: Aircraft, where: str) -> list[Assumed]:
-    found: list[Assumed] = []
     wing, stalls = aircraft.wing, aircraft.stalls
+    found = _of_wing_and_tanks(aircraft, where)
     if stalls and aircraft.tail_arm is not None:
         missing = [i for i, stall in enumerate(stalls) if stall.speed is not None and stall.arm is None]
         found += [Assumed(f"{where}/stalls/{i}/arm", "no-tail-load") for i in missing]
-        if wing.chord is None or wing.leading_edge_arm is None:
+        if wing.planform is None and (wing.chord is None or wing.leading_edge_arm is None):
             found.append(Assumed(f"{where}/wing/chord", "no-tail-load"))
         elif len(missing) < len(stalls):
             found.append(Assumed(f"{where}/tail_arm", "aerodynamic-centre"))
@@ -100,6 +100,17 @@ def _of_aircraft(aircraft: Aircraft, where: str) -> list[Assumed]:
     for name in marked if table else ():
         if not table[0].indicated <= getattr(aircraft.speed_limits, name) <= table[-1].indicated:
             found.append(Assumed(f"{where}/speed_limits/{name}", "limit-outside-table"))
+    return found
+
+
+def _of_wing_and_tanks(aircraft: Aircraft, where: str) -> list[Assumed]:
+    found: list[Assumed] = []
+    shape = aircraft.wing.planform
+    if shape is not None and shape.leading_edge_sweep is None:
+        found.append(Assumed(f"{where}/wing/leading_edge_sweep", "unswept", 0.0, "angle"))
+    tanks = [station.name for station in aircraft.stations if station.density is not None]
+    if len(tanks) - len(aircraft.burn_order) > 1:
+        found.append(Assumed(f"{where}/burn_order", "burn-order-of-stations"))
     return found
 
 

@@ -5,34 +5,57 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from climbwright.aircraft.balance import ballast_arm, ballast_mass, chord_fraction, margins, weigh
+from climbwright.aircraft.balance import ballast_arm, chord_fraction, margins, weigh
 from climbwright.aircraft.changes import Change, moved_parts
-from climbwright.aircraft.description import Limits, Mass, Scale, Station
-from climbwright.aircraft.loading import Amount, between, burn_path, loaded_mass, misloaded, worst_loadings
+from climbwright.aircraft.description import Limits, Mass, Scale, Station, Wheel, Wing
+from climbwright.aircraft.loading import (
+    Amount,
+    between,
+    burn_path,
+    burned_tanks,
+    loaded_mass,
+    misloaded,
+    worst_loadings,
+)
+from climbwright.aircraft.permitted import permitted_mass
+from climbwright.answers.assumptions import assumed_of_balance
+from climbwright.answers.cases import single_of, singles_of
 from climbwright.answers.cautions import below_envelope, below_minimum, leaves_limits, outside, over_maximum
-from climbwright.answers.notes import Caution
+from climbwright.answers.ground import WheelLoad, loads_on_wheels, tipping, weighing_doubts, wheels_of
+from climbwright.answers.notes import Assumed, Caution
+from climbwright.answers.pilot import PilotRange, pilot_ranges
 from climbwright.answers.single import Single
-from climbwright.answers.spread import lay_out, standard_deviation
+from climbwright.answers.spread import lay_out
 from climbwright.arrays import Floats, Number, middle
 from climbwright.refusal import Refusal, pointer_part, refuse_where
 
-__all__ = ["BalanceAnswer", "BalanceInputs", "Extreme", "balance"]
+__all__ = ["BalanceAnswer", "BalanceInputs", "Entry", "Extreme", "balance"]
+
+
+_NO_WING = Wing(None, None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BalanceInputs:
-    """Parts already at their arms, stations with what they hold, limits, and the chord; None where nothing was said."""
+    """What was weighed and what came after it, stations with what they hold, limits, wing and wheels.
 
-    parts: tuple[Mass, ...]
+    None and empty where nothing was said; of the wing only the mean chord is used.
+    """
+
+    empty: Mass | None = None
     scales: tuple[Scale, ...] = ()
+    loads: tuple[Mass, ...] = ()
+    items: tuple[Mass, ...] = ()
     changes: tuple[Change, ...] = ()
     stations: tuple[Station, ...] = ()
     amounts: Mapping[str, Amount]
+    burn_order: tuple[str, ...] = ()
     limits: Limits
-    chord: Number = None
-    leading_edge_arm: Number = None
+    wing: Wing = _NO_WING
     ballast_arm: Number = None
     ballast_mass: Number = None
+    wheels: tuple[Wheel, ...] = ()
+    pilot_station: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +68,20 @@ class Extreme:
 
 
 @dataclass(frozen=True, slots=True)
+class Entry:
+    """A line of the empty weight's record: what came in or went out, and the running weight and arm after it."""
+
+    name: str
+    columns: dict[str, Single]
+
+
+@dataclass(frozen=True, slots=True)
 class BalanceAnswer:
     """Totals and margins by field name, whether all limits are kept (None without limits), and the burn path.
 
     `worst` are the worst forward and aft loadings; `ballast` mends a CG outside its limits, or is the code of the
-    reason why there is none.
+    reason why there is none. `record` is empty where nothing was weighed, `wheels` where the aeroplane stands on none,
+    `pilot` where no station was named.
     """
 
     totals: dict[str, Single]
@@ -57,6 +89,10 @@ class BalanceAnswer:
     burn: list[tuple[str, dict[str, Single], bool | None]]
     worst: tuple[Extreme, Extreme] | None
     ballast: Mass | str
+    record: list[Entry]
+    wheels: list[WheelLoad]
+    pilot: list[PilotRange]
+    assumed: list[Assumed]
     cautions: list[Caution]
 
 
@@ -80,20 +116,75 @@ def balance(inputs: BalanceInputs) -> BalanceAnswer:
     """
     laid, cases = lay_out(inputs, axes=0)
     _refuse_loading(laid)
-    weighed = [weigh(laid.scales)] if laid.scales else []
-    parts = [*weighed, *laid.parts, *(part for change in laid.changes for part in moved_parts(change))]
-    path = burn_path(parts, laid.stations, laid.amounts)
+    weighed, moved = _weighed(laid), [(change.name, part) for change in laid.changes for part in moved_parts(change)]
+    parts = [*weighed, *laid.loads, *laid.items, *(part for _, part in moved)]
+    path = burn_path(parts, laid.stations, laid.amounts, laid.burn_order)
     refuse_where(np.less_equal(path[0].mass, 0.0), "", "the weights add up to nothing: send what the aeroplane weighs")
-    tanks = [s.name for s in laid.stations if s.density is not None and s.name in laid.amounts]
+    tanks = burned_tanks(laid.stations, laid.amounts, laid.burn_order)
     totals, inside = _totals(path[0], laid, cases)
-    burn = [(name, *_totals(point, laid, cases)) for name, point in zip(tanks, path[1:], strict=True)]
-    return BalanceAnswer(totals, inside, burn, _worst(parts, laid), _ballast(path[0], laid), _cautions(path, laid))
+    wheels = loads_on_wheels(path[0], wheels_of(laid.wheels, laid.scales), cases)
+    return BalanceAnswer(
+        totals=totals | _mean_chord(laid.wing, cases),
+        in_limits=inside,
+        burn=[(tank.name, *_totals(point, laid, cases)) for tank, point in zip(tanks, path[1:], strict=True)],
+        worst=_worst(parts, laid),
+        ballast=_ballast(path[0], laid),
+        record=_record(weighed, [*((item.name, item) for item in laid.items), *moved], cases),
+        wheels=wheels,
+        pilot=pilot_ranges(laid.pilot_station, parts, laid.stations, laid.amounts, laid.limits, cases),
+        assumed=_assumed(inputs, bool(wheels)),
+        cautions=[*_cautions(path, laid), *weighing_doubts(laid.scales), *tipping(wheels)],
+    )
+
+
+def _weighed(inputs: BalanceInputs) -> list[Mass]:
+    """The empty aeroplane; nothing where only loads were given."""
+    if not inputs.scales:
+        return [] if inputs.empty is None else [inputs.empty]
+    empty = weigh(inputs.scales)
+    refuse_where(np.less_equal(empty.mass, 0.0), "/scales", "the scales carry nothing: send what they read")
+    return [empty]
+
+
+def _record(weighed: Sequence[Mass], after: Sequence[tuple[str, Mass]], cases: int) -> list[Entry]:
+    """The running empty weight and arm, as it is kept on paper; none where nothing was weighed."""
+    if not weighed:
+        return []
+    entries = [*(("as weighed", empty) for empty in weighed), *after]
+    mass = np.stack([np.broadcast_to(part.mass, (cases,)) for _, part in entries], axis=-1)
+    arm = np.stack([np.broadcast_to(part.arm, (cases,)) for _, part in entries], axis=-1)
+    moment = mass * arm
+    running = np.cumsum(mass, axis=-1)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        running_arm = np.cumsum(moment, axis=-1) / np.where(running == 0.0, np.nan, running)
+    columns = {"weight": mass, "arm": arm, "moment": moment, "running_weight": running, "running_arm": running_arm}
+    lines = zip(*map(singles_of, columns.values()), strict=True)
+    return [Entry(name, dict(zip(columns, line, strict=True))) for (name, _), line in zip(entries, lines, strict=True)]
+
+
+def _mean_chord(wing: Wing, cases: int) -> dict[str, Single]:
+    known = {"chord": wing.chord, "leading_edge_arm": wing.leading_edge_arm}
+    return {name: single_of(np.nan if value is None else value, cases) for name, value in known.items()}
+
+
+def _assumed(inputs: BalanceInputs, stands: bool) -> list[Assumed]:
+    """Of the inputs as they were sent."""
+    found = assumed_of_balance(inputs.stations, inputs.amounts)
+    unnamed = [tank for tank in burned_tanks(inputs.stations, inputs.amounts) if tank.name not in inputs.burn_order]
+    if len(unnamed) > 1:
+        found.append(Assumed("/burn_order", "burn-order-of-stations"))
+    shape = inputs.wing.planform
+    if shape is not None and shape.leading_edge_sweep is None:
+        found.append(Assumed("/leading_edge_sweep", "unswept", 0.0, "angle"))
+    if stands and not inputs.wheels:
+        found.append(Assumed("/wheels", "wheels-as-weighed"))
+    return found
 
 
 def _worst(parts: Sequence[Mass], inputs: BalanceInputs) -> tuple[Extreme, Extreme] | None:
     """The central case of the worst loadings."""
     stated = [Mass(middle(part.mass), middle(part.arm)) for part in parts]
-    found = worst_loadings(stated, inputs.stations, inputs.amounts, inputs.limits.maximum_mass)
+    found = worst_loadings(stated, inputs.stations, inputs.amounts, inputs.limits)
     if found is None:
         return None
     forward, aft = (Extreme(one.held, *_totals(one.loaded, inputs, 1)) for one in found)
@@ -101,24 +192,22 @@ def _worst(parts: Sequence[Mass], inputs: BalanceInputs) -> tuple[Extreme, Extre
 
 
 def _ballast(loaded: Mass, inputs: BalanceInputs) -> Mass | str:
-    """Ballast that brings a CG outside plain limits back to the nearer one, by its arm or by its mass."""
-    if inputs.ballast_arm is None and inputs.ballast_mass is None:
+    """Least ballast at its arm, or the arm of ballast of its mass, that brings the CG back to the nearer limit."""
+    place, ballast, limits = inputs.ballast_arm, inputs.ballast_mass, inputs.limits
+    if place is None and ballast is None:
         return "no-ballast-asked"
-    if inputs.limits.envelope:
-        return "ballast-in-envelope"
     mass, arm = middle(loaded.mass), middle(loaded.arm)
-    found = margins(mass, arm, inputs.limits)
-    if not found.arm < 0.0:
+    found = margins(mass, arm, limits)
+    if found.inside or not (limits.envelope or found.arm < 0.0):
         return "no-ballast-needed"
-    wanted = float(found.nearest_limit)
-    if inputs.ballast_mass is not None:
-        return Mass(inputs.ballast_mass, float(ballast_arm(mass, arm, wanted, inputs.ballast_mass)))
-    helps = (inputs.ballast_arm - wanted) * (wanted - arm) > 0.0
-    return (
-        Mass(float(ballast_mass(mass, arm, wanted, inputs.ballast_arm)), inputs.ballast_arm)
-        if helps
-        else "ballast-there-is-worse"
-    )
+    if ballast is None:
+        least, _ = permitted_mass(mass, arm, place, limits)
+        return "ballast-there-is-worse" if np.isnan(least) else Mass(float(least), place)
+    heavier = margins(mass + ballast, arm, limits)
+    if heavier.mass < 0.0 or heavier.lightest < 0.0:
+        return "ballast-of-wrong-weight"
+    wanted = float(heavier.nearest_limit) if heavier.arm < 0.0 else arm  # its weight alone may lift it inside
+    return Mass(ballast, float(ballast_arm(mass, arm, wanted, ballast)))
 
 
 def _refuse_loading(inputs: BalanceInputs) -> None:
@@ -142,14 +231,12 @@ def _totals(point: Mass, inputs: BalanceInputs, cases: int) -> tuple[dict[str, S
         "envelope_distance": found.envelope_distance,
         "cg_chord_fraction": np.nan,
     }
-    if inputs.chord is not None and inputs.leading_edge_arm is not None:
-        columns["cg_chord_fraction"] = chord_fraction(point.arm, inputs.leading_edge_arm, inputs.chord)
+    wing = inputs.wing
+    if wing.chord is not None and wing.leading_edge_arm is not None:
+        columns["cg_chord_fraction"] = chord_fraction(point.arm, wing.leading_edge_arm, wing.chord)
     limited = inputs.limits != Limits()
     inside = bool(np.ravel(found.inside)[0]) if limited else None
-    if cases == 1:
-        return {name: Single(np.float64(np.ravel(value)[0])) for name, value in columns.items()}, inside
-    wide = {name: np.broadcast_to(value, (cases,)) for name, value in columns.items()}
-    return {name: Single(value[0], standard_deviation(value)) for name, value in wide.items()}, inside
+    return {name: single_of(value, cases) for name, value in columns.items()}, inside
 
 
 def _cautions(path: Sequence[Mass], inputs: BalanceInputs) -> list[Caution]:
@@ -166,11 +253,11 @@ def _cautions(path: Sequence[Mass], inputs: BalanceInputs) -> list[Caution]:
         cautions.append(below_envelope(start.mass, float(found.lightest), envelope))
     if found.arm < 0.0:
         cautions.append(outside(start.arm, found, envelope))
-    if found.inside:
+    if found.inside and len(points) > 1:
         way = between(points, [corner.mass for corner in limits.envelope]) if limits.envelope else points[1:]
-        leaving = next((p for p in way if not margins(p.mass, p.arm, limits).inside), None)
-        if leaving is not None:
-            cautions.append(leaves_limits(leaving, "/stations"))
+        left = ~margins([p.mass for p in way], [p.arm for p in way], limits).inside
+        if left.any():
+            cautions.append(leaves_limits(way[int(left.argmax())], "/stations"))
     for i, station in enumerate(inputs.stations):
         held = inputs.amounts.get(station.name)
         mass = 0.0 if held is None else middle(loaded_mass(held, station))

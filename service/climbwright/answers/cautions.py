@@ -6,9 +6,12 @@ from typing import Any
 import numpy as np
 
 from climbwright.air.airspeed import read_correction
-from climbwright.aircraft.balance import Margins
-from climbwright.aircraft.description import Aircraft, Mass
-from climbwright.aircraft.loading import Loading
+from climbwright.air.condition import Condition
+from climbwright.air.moist import saturation_vapour_pressure
+from climbwright.air.state import Air
+from climbwright.aircraft.balance import Margins, margins
+from climbwright.aircraft.description import Aircraft, EnvelopePoint, Limits, Mass
+from climbwright.aircraft.loading import Loading, between
 from climbwright.answers.evaluation import Evaluation
 from climbwright.answers.notes import EXCEEDED, Caution
 from climbwright.answers.stacking import AXES
@@ -21,15 +24,25 @@ __all__ = [
     "below_envelope",
     "below_minimum",
     "cautions_of",
+    "cautions_of_air",
     "leaves_limits",
     "outside",
     "over_maximum",
+    "scale_empty",
+    "weighed_at_one_arm",
+    "would_tip",
 ]
 
 ESTIMATE = Caution("estimate", "")
 STALL_POWER_OFF = Caution("stall-power-off", "")
 TIP_MACH_LIMIT = 0.85  # helical; common practice, no source
 STATIC_THRUST_LIMIT = 0.80  # of the ideal; common practice, no source
+LUGGING_LIMIT = 0.75  # engine speed standing still over rated; common practice, no source
+LEAST_CLEARANCE = 9.0 * 0.0254  # of the tips of a tailwheel aeroplane; 14 CFR 23.925 as of 1996 (from memory) [m]
+HOT = 273.15 + 30.0  # fuel vapour; common practice, no source [K]
+HOT_DEVIATION = 10.0  # above standard, engine cooling; common practice, no source [K]
+# Carburettor ice: FAA-H-8083-25, Pilot's Handbook of Aeronautical Knowledge, ch. 7 (from memory)
+ICE_LIKELY, ICE_POSSIBLE = (273.15 + 21.0, 0.80), (273.15 + 38.0, 0.50)
 
 Value = tuple[float, str] | str
 
@@ -60,13 +73,13 @@ def cautions_of(
         for found in finder.found:
             found.append(Caution("constant-efficiency", ""))
     with np.errstate(invalid="ignore"):  # what does not exist is nan, and nan is no caution
-        if not all(
-            np.all(point.inside) for point in (evaluation.margins, *(margin for _, margin in evaluation.burned))
-        ):
-            _limits(finder)
+        _limits(finder)
         _load_factor(finder)
         _stations(finder)
         _flight(finder)
+        _propulsion(finder)
+        _phases(finder)
+        _rules(finder)
     rank = {code: order for order, code in enumerate(EXCEEDED)}
     return [sorted(found, key=lambda caution: rank.get(caution.code, len(rank))) for found in finder.found]
 
@@ -173,7 +186,54 @@ def below_minimum(station: str, mass: float, least: float, where: str, **names: 
     return Caution("below-station-minimum", where, names | values)
 
 
+def would_tip(wheel: str, load: float, where: str) -> Caution:
+    """A wheel would have to pull the aeroplane down to keep it standing."""
+    return Caution("would-tip", where, {"wheel": wheel, "load": (load, "mass")})
+
+
+def scale_empty(scale: str, where: str) -> Caution:
+    """A scale of the weighing read no more than its tare."""
+    return Caution("scale-empty", where, {"scale": scale})
+
+
+def weighed_at_one_arm(arm: float, where: str) -> Caution:
+    """All scales stood at one arm, on which nothing stands."""
+    return Caution("weighed-at-one-arm", where, {"arm": (arm, "length")})
+
+
 def _limits(finder: _Finder) -> None:
+    """Weight and CG as loaded, and on the way that the CG goes as fuel burns."""
+    evaluation = finder.evaluation
+    inside = _central(evaluation.margins.inside)
+    way = _way(evaluation)
+    there = margins(way.mass, way.arm, _central_limits(evaluation.aircraft.limits))
+    if not np.all(inside):
+        _as_loaded(finder)
+    leaving = finder.wide(inside) & ~np.broadcast_to(there.inside, (len(way.mass), *finder.shape))
+    for a, i in finder.each(leaving.any(axis=0)):  # an aeroplane that starts outside cannot leave
+        first = int(np.argmax(leaving[:, a, i, 0]))
+        masses, arms = (np.broadcast_to(x, (len(x), *finder.shape))[first, a, i, 0] for x in (way.mass, way.arm))
+        where, loading = finder.scene(i)
+        finder.found[a].append(leaves_limits(Mass(float(masses), float(arms)), where, loading=loading))
+
+
+def _way(evaluation: Evaluation) -> Mass:
+    """The central case of the points that a burning aeroplane passes, along a leading axis."""
+    path = [Mass(_central(point.mass), _central(point.arm)) for point in evaluation.path]
+    corners = _central_limits(evaluation.aircraft.limits).envelope
+    # between two plain limits the CG goes one way only; an envelope may bend into its way
+    points = between(path, [corner.mass for corner in corners]) if corners and path[1:] else path[1:] or path
+    shape = np.broadcast_shapes((1,) * (AXES - 1), *(np.shape(point.arm) for point in points))
+    masses, arms = ([np.broadcast_to(getattr(point, name), shape) for point in points] for name in ("mass", "arm"))
+    return Mass(np.stack(masses), np.stack(arms))
+
+
+def _central_limits(limits: Limits) -> Limits:
+    corners = tuple(EnvelopePoint(_central(corner.mass), _central(corner.arm)) for corner in limits.envelope)
+    return Limits(_central(limits.maximum_mass), _central(limits.forward), _central(limits.aft), corners)
+
+
+def _as_loaded(finder: _Finder) -> None:
     evaluation, found = finder.evaluation, finder.found
     start = Margins(*(_central(getattr(evaluation.margins, name)) for name in field_names(Margins)))
     mass, arm = finder.wide(evaluation.measures["weight"]), finder.wide(evaluation.measures["cg_arm"])
@@ -191,14 +251,6 @@ def _limits(finder: _Finder) -> None:
         where, loading = finder.scene(i)
         here = Margins(*(at(getattr(start, name), a, i) for name in field_names(Margins)))
         found[a].append(outside(at(arm, a, i), here, where, loading=loading))
-    left = ~finder.wide(evaluation.margins.inside)  # an aeroplane that starts outside cannot leave
-    for point, margin in evaluation.burned:
-        leaving = ~left & ~finder.wide(margin.inside)
-        for a, i in finder.each(leaving):
-            where, loading = finder.scene(i)
-            there = Mass(at(_central(point.mass), a, i), at(_central(point.arm), a, i))
-            found[a].append(leaves_limits(there, where, loading=loading))
-        left = left | leaving
 
 
 def _load_factor(finder: _Finder) -> None:
@@ -269,11 +321,123 @@ def _flight(finder: _Finder) -> None:
     look(
         "climb-speed-near-stall", "ratio", checks.get("climb_speed_over_stall"), lambda v: v < STALL_MARGIN, least=True
     )
-    look("tip-mach", "ratio", checks.get("tip_mach"), lambda v: v > TIP_MACH_LIMIT, TIP_MACH_LIMIT)
+
+
+def _propulsion(finder: _Finder) -> None:
+    """Cautions of engine and propeller as they turn."""
+    look, measures, checks = finder.look, finder.evaluation.measures, finder.evaluation.checks
+    look("tip-mach", "ratio", measures.get("tip_mach"), lambda v: v > TIP_MACH_LIMIT, TIP_MACH_LIMIT)
     ratio = checks.get("static_thrust_ratio")
     look("static-thrust-impossible", "ratio", ratio, lambda v: v > 1.0)
     look("static-thrust-high", "ratio", ratio, lambda v: (v > STATIC_THRUST_LIMIT) & (v <= 1.0))
     look("power-above-rated", "ratio", checks["power_ratio"], lambda v: v > 1.0)
+    over = checks.get("engine_speed_over_greatest")
+    if over is not None:
+        fast = _central(over) > 1.0 + 1e-9  # a hair, because rated speed is reached level by definition
+        level = measures["engine_speed_level"]
+        look("overspeed", "rotational speed", level, lambda v: fast & (v == v), np.divide(level, over))
+    look("lugging", "ratio", checks.get("static_speed_over_rated"), lambda v: v < LUGGING_LIMIT, least=True)
+    clearance = checks.get("clearance")
+    look("propeller-clearance", "length", clearance, lambda v: v < LEAST_CLEARANCE, LEAST_CLEARANCE, least=True)
+
+
+def _phases(finder: _Finder) -> None:
+    """Cautions of cruise, glide, turns and the runway."""
+    look, measures, checks = finder.look, finder.evaluation.measures, finder.evaluation.checks
+    beyond = checks.get("setting_beyond")
+    if beyond is not None:
+        more = _central(beyond) > 0.0
+        look("setting-beyond-full-throttle", "ratio", checks["setting"], lambda v: more & (v == v))
+    look("reserve-not-carried", "mass", checks.get("reserve_missing"), lambda v: v > 0.0)
+    look("does-not-move", "ratio", checks.get("start_acceleration"), lambda v: v <= 0.0, least=True)
+    start = checks.get("start_acceleration")
+    if start is not None:
+        rolls = _central(start) > 0.0
+        look("does-not-lift-off", "ratio", checks["lift_off_acceleration"], lambda v: rolls & (v <= 0.0), least=True)
+    for way in ("", "_reversed"):
+        for name in ("takeoff", "landing"):
+            _strip(finder, name, way)
+    for code, name in (("glide-idle-propeller", "best_glide_ratio"), ("turn-back", "reversal_height_lost")):
+        if name in measures:
+            for found in finder.found:
+                found.append(Caution(code, ""))
+    if "takeoff_distance" in measures or "landing_distance" in measures:
+        for found in finder.found:
+            found.append(Caution("runway-estimate", ""))
+
+
+def _strip(finder: _Finder, name: str, way: str) -> None:
+    """A strip that is too short, or long enough only without the safety factor."""
+    measures = finder.evaluation.measures
+    margin = measures.get(f"{name}_margin{way}")
+    if margin is None:
+        return
+    strip_length = finder.evaluation.checks["strip_length"]
+    needed = measures[f"{name}_distance{way}"]
+    short = _central(needed) > _central(strip_length)
+    suffix = "-reversed" if way else ""
+    distance = "runway distance"
+    finder.look(f"too-short-for-{name}{suffix}", distance, needed, lambda v: short & (v == v), strip_length)
+    required = strip_length - margin
+    tight = ~short & (_central(margin) < 0.0)
+    finder.look(f"short-of-{name}-margin{suffix}", distance, required, lambda v: tight & (v == v), strip_length)
+
+
+def _rules(finder: _Finder) -> None:
+    """Caps of a category that the owner gave: weight, stall speed, and level speed at sea level."""
+    rules = finder.aircraft.rules
+    if rules is None:
+        return
+    measures, checks = finder.evaluation.measures, finder.evaluation.checks
+    for code, kind, value, cap in (
+        ("above-rule-weight", "mass", measures["weight"], rules.maximum_mass),
+        ("above-rule-stall-speed", "speed", checks["stall_at_sea_level"], rules.stall_speed),
+        ("above-rule-level-speed", "speed", checks["level_at_sea_level"], rules.level_speed),
+    ):
+        if cap is not None:
+            finder.look(code, kind, value, lambda v, cap=cap: v > _central(cap), cap)
+
+
+def cautions_of_air(air: Air, conditions: Sequence[Condition], burning: bool) -> list[Caution]:
+    """What the air itself does to an engine: carburettor ice, fuel vapour, cooling.
+
+    Parameters
+    ----------
+    air : Air
+        Conditions along its last axis.
+    conditions : sequence of Condition
+        As stated.
+    burning : bool
+        An engine burns fuel.
+
+    Returns
+    -------
+    list of Caution
+        One of each code for each condition.
+    """
+    if not burning:
+        return []
+    count = len(conditions)
+    temperature, vapour, warmer = (
+        np.broadcast_to(_central(value), (1, 1, count))[0, 0].tolist()
+        for value in (air.temperature, air.vapour_pressure, air.isa_deviation)
+    )
+    found: list[Caution] = []
+    for j, condition in enumerate(conditions):
+        t, where = temperature[j], f"/conditions/{j}"
+        seen: dict[str, Value] = {"condition": condition.name, "value": (t, "temperature")}
+        humidity = vapour[j] / float(saturation_vapour_pressure(t))
+        if condition.dew_point is not None or condition.relative_humidity is not None:
+            likely = t <= ICE_LIKELY[0] and humidity >= ICE_LIKELY[1]
+            possible = t <= ICE_POSSIBLE[0] and humidity >= ICE_POSSIBLE[1]
+            if likely or possible:
+                code = "carburettor-ice-likely" if likely else "carburettor-ice-possible"
+                found.append(Caution(code, where, seen | {"humidity": (humidity, "ratio")}))
+        if t >= HOT:
+            found.append(Caution("fuel-vapour", where, seen))
+        if warmer[j] >= HOT_DEVIATION:
+            found.append(Caution("cooling-not-modelled", where, seen))
+    return found
 
 
 def _calibrated_limit(limit: Floats, aircraft: Aircraft) -> Floats:

@@ -1,6 +1,7 @@
 """Comparison, and performance as a comparison without options: every measure with its spread, as one array."""
 
-from collections.abc import Sequence
+import re
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -8,24 +9,41 @@ from numpy.typing import NDArray
 
 from climbwright.air.condition import Condition, air_of, check_condition, refuse_beyond
 from climbwright.aircraft.balance import weigh
-from climbwright.aircraft.changes import Change, Money, apply
-from climbwright.aircraft.description import Aircraft
+from climbwright.aircraft.changes import Change, Money, PropellerChange, apply
+from climbwright.aircraft.description import Aircraft, Mass, Propeller
 from climbwright.aircraft.loading import Loading, misloaded
 from climbwright.aircraft.propulsion import settled
-from climbwright.aircraft.starting_values import StartingValue, complete, complete_changes
+from climbwright.aircraft.starting_values import complete, complete_changes
 from climbwright.answers.assumptions import assumed_in
-from climbwright.answers.cautions import ESTIMATE, STALL_POWER_OFF, cautions_of
+from climbwright.answers.cautions import ESTIMATE, STALL_POWER_OFF, cautions_of, cautions_of_air
 from climbwright.answers.evaluation import Evaluation, Flights, evaluate
-from climbwright.answers.measures import MEASURES
+from climbwright.answers.flying import AS_USUAL, Flying, complete_flying, measures_spoken_of
+from climbwright.answers.measures import STALL_SPEEDS, phases_of
 from climbwright.answers.notes import EXCEEDED, Assumed, Caution, assumed_start
 from climbwright.answers.spread import lay_out, standard_deviation
 from climbwright.answers.stacking import AXES, stack
-from climbwright.arrays import Number, middle
+from climbwright.arrays import middle
 from climbwright.refusal import Refusal, pointer_part, refuse_where
 
-__all__ = ["Answer", "Estimates", "Gain", "Option", "OptionAnswer", "compare", "perform"]
+__all__ = [
+    "Answer",
+    "Estimates",
+    "Gain",
+    "Option",
+    "OptionAnswer",
+    "Question",
+    "compare",
+    "flights_of",
+    "perform",
+    "perform_settings",
+    "weighed_and_settled",
+]
 
 Array = NDArray[np.float64]
+
+# What an answer needs for itself: cost per gain, and whether a loading can be carried at all
+_SAME_HEIGHT = 3.0  # of two elevations of one place [m]
+_ALWAYS = ("weight", "power_available", "best_climb_rate")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +86,12 @@ class OptionAnswer:
 class Answer:
     """Measures of the aeroplanes in order: the baseline, then each option.
 
-    `names` are the measures' names, a stall configuration's as ``stall_speeds/NAME``. `values` have the axes measure,
-    aircraft, loading, condition; `changes` are measured against the baseline and have one aircraft fewer.
+    `names` are the measures' names, a stall configuration's as ``stall_speeds/NAME``; those in `wanted` are shown.
+    `values` have the axes measure, aircraft, loading, condition; `changes` are measured against the baseline and have
+    one aircraft fewer.
     """
 
+    wanted: Collection[str]
     names: list[str]
     loadings: list[str]
     conditions: list[str]
@@ -83,19 +103,22 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True)
-class _Request:
+class Question:
+    """An aeroplane, what is planned, and how and where it is flown."""
+
     aircraft: Aircraft
     options: tuple[Option, ...]
     loadings: tuple[Loading, ...]
     conditions: tuple[Condition, ...]
-    climb_speed: Number
+    flying: Flying
 
 
 def perform(
     aircraft: Aircraft,
     loadings: Sequence[Loading],
     conditions: Sequence[Condition],
-    climb_speed: Number = None,
+    flying: Flying = AS_USUAL,
+    measures: Sequence[str] | None = None,
     where: str = "/aircraft",
 ) -> Answer:
     """Every measure of one aeroplane for each loading and condition.
@@ -108,8 +131,10 @@ def perform(
         At least one.
     conditions : sequence of Condition
         At least one.
-    climb_speed : float or Measured, optional
-        Calibrated airspeed of `climb_rate_at_speed`. [m/s]
+    flying : Flying
+        How it is flown; a phase that it speaks of is answered.
+    measures : sequence of str, optional
+        Names of the measures wanted, in place of those of the phases spoken of.
     where : str
         JSON Pointer of the aircraft.
 
@@ -123,7 +148,47 @@ def perform(
     Refusal
         Something is missing, contradicts itself, or lies outside the formulas.
     """
-    return compare(aircraft, (), loadings, conditions, climb_speed, where)
+    return compare(aircraft, (), loadings, conditions, flying, measures, where)
+
+
+def perform_settings(
+    aircraft: Aircraft,
+    loadings: Sequence[Loading],
+    conditions: Sequence[Condition],
+    flying: Flying = AS_USUAL,
+    measures: Sequence[str] | None = None,
+    where: str = "/aircraft",
+) -> Answer:
+    """`perform`, and for a ground-adjustable propeller the same at each of its settings, as options of that name."""
+    settings = aircraft.propeller.settings
+    if len(settings) < 2:
+        return perform(aircraft, loadings, conditions, flying, measures, where)
+    nothing = Mass(0.0, 0.0)
+    options = [
+        Option(
+            one.name,
+            (PropellerChange(name=one.name, propeller=_set(aircraft, one.name), removed=nothing, fitted=nothing),),
+        )
+        for one in settings
+    ]
+    try:
+        answer = compare(aircraft, options, loadings, conditions, flying, measures, where)
+    except Refusal as refusal:
+        raise Refusal(_OF_A_SETTING.sub(f"{where}/propeller", refusal.where), refusal.message) from None
+    told = {item.where: item for item in (_placed(item, where) for item in answer.assumed)}
+    return replace(answer, assumed=list(told.values()))
+
+
+_OF_A_SETTING = re.compile(r"^/options/[0-9]+/changes/0/propeller")
+
+
+def _set(aircraft: Aircraft, name: str) -> Propeller:
+    return replace(aircraft.propeller, setting=name)
+
+
+def _placed(item: Assumed, where: str) -> Assumed:
+    """An assumption of a setting at its place in the request."""
+    return replace(item, where=_OF_A_SETTING.sub(f"{where}/propeller", item.where))
 
 
 def compare(
@@ -131,7 +196,8 @@ def compare(
     options: Sequence[Option],
     loadings: Sequence[Loading],
     conditions: Sequence[Condition],
-    climb_speed: Number = None,
+    flying: Flying = AS_USUAL,
+    measures: Sequence[str] | None = None,
     where: str = "/baseline",
 ) -> Answer:
     """Every measure before and after each option, for each loading and condition, with what it cost.
@@ -146,8 +212,10 @@ def compare(
         At least one.
     conditions : sequence of Condition
         At least one.
-    climb_speed : float or Measured, optional
-        Calibrated airspeed of `climb_rate_at_speed`. [m/s]
+    flying : Flying
+        How it is flown; a phase that it speaks of is answered.
+    measures : sequence of str, optional
+        Names of the measures wanted, in place of those of the phases spoken of.
     where : str
         JSON Pointer of the baseline.
 
@@ -163,22 +231,27 @@ def compare(
     """
     for i, condition in enumerate(conditions):
         check_condition(condition, f"/conditions/{i}")
-    request, starts = _completed(baseline, options, loadings, conditions, climb_speed, where)
+    wanted = measures_spoken_of(flying) if measures is None else measures
+    phases = phases_of(wanted)
+    request, assumed = _completed(baseline, options, loadings, conditions, flying, phases, where)
     laid, cases = lay_out(request, AXES - 1)
 
-    base = _settled(laid.aircraft, where)
+    base = weighed_and_settled(laid.aircraft, where)
     changed = (apply(base, option.changes, f"/options/{i}/changes") for i, option in enumerate(laid.options))
     aircraft = [base, *changed]
     _refuse_loadings(aircraft, laid.loadings)
-    flights = _flights(laid, aircraft)
+    flights = flights_of(laid, aircraft, phases)
     shape = (cases, len(aircraft), len(loadings), len(conditions))
     groups = _grouped(aircraft)
     evaluations = [_evaluated([aircraft[i] for i in group], flights, where) for group in groups]
 
-    names, table = _table(evaluations, groups, shape)
+    names, table = _table(evaluations, groups, shape, wanted)
     values, change = _estimates(table)
     cautions = _cautions(evaluations, groups, shape, request)
+    burning = any(one.engine.aspiration != "electric" for one in aircraft)
+    of_air = [*cautions_of_air(flights.air, conditions, burning), *_strip_elsewhere(conditions, flying)]
     return Answer(
+        wanted=wanted,
         names=names,
         loadings=[loading.name for loading in loadings],
         conditions=[condition.name for condition in conditions],
@@ -188,8 +261,8 @@ def compare(
             _option(option, f"/options/{i}/changes", cautions[i + 1], cautions[0], names, _sure(change, i))
             for i, option in enumerate(options)
         ],
-        cautions=[ESTIMATE, *cautions[0], STALL_POWER_OFF],
-        assumed=[*map(assumed_start, starts), *assumed_in(baseline, options, loadings, conditions, where)],
+        cautions=[ESTIMATE, *cautions[0], *of_air, STALL_POWER_OFF],
+        assumed=[*assumed, *assumed_in(baseline, options, loadings, conditions, where)],
     )
 
 
@@ -198,21 +271,24 @@ def _completed(
     options: Sequence[Option],
     loadings: Sequence[Loading],
     conditions: Sequence[Condition],
-    climb_speed: Number,
+    flying: Flying,
+    phases: Collection[str],
     where: str,
-) -> tuple[_Request, list[StartingValue]]:
-    """The question without gaps, and the starting values that filled them."""
-    completed, starts = complete(baseline, where)
+) -> tuple[Question, list[Assumed]]:
+    """The question without gaps, and what filled them."""
+    completed, starts = complete(baseline, where, phases)
     planned = []
     for i, option in enumerate(options):
-        changes, more = complete_changes(option.changes, completed, f"/options/{i}/changes")
+        changes, more = complete_changes(option.changes, completed, f"/options/{i}/changes", phases)
         planned.append(replace(option, changes=changes))
         starts += more
-    return _Request(completed, tuple(planned), tuple(loadings), tuple(conditions), climb_speed), starts
+    flown, usual = complete_flying(flying, phases, completed)
+    request = Question(completed, tuple(planned), tuple(loadings), tuple(conditions), flown)
+    return request, [*map(assumed_start, starts), *usual]
 
 
 def _cautions(
-    evaluations: Sequence[Evaluation], groups: Sequence[Sequence[int]], shape: tuple[int, ...], request: _Request
+    evaluations: Sequence[Evaluation], groups: Sequence[Sequence[int]], shape: tuple[int, ...], request: Question
 ) -> list[list[Caution]]:
     """Cautions of each aeroplane, whatever group it was evaluated in."""
     cautions: list[list[Caution]] = [[] for _ in range(shape[1])]
@@ -224,6 +300,19 @@ def _cautions(
     return cautions
 
 
+def _strip_elsewhere(conditions: Sequence[Condition], flying: Flying) -> list[Caution]:
+    """Conditions whose elevation is not that of the strip."""
+    elevation = None if flying.strip is None else flying.strip.elevation
+    if elevation is None:
+        return []
+    found: list[Caution] = []
+    for j, condition in enumerate(conditions):
+        if condition.elevation is not None and abs(middle(condition.elevation) - middle(elevation)) > _SAME_HEIGHT:
+            values = {"value": (middle(condition.elevation), "altitude"), "limit": (middle(elevation), "altitude")}
+            found.append(Caution("strip-elsewhere", f"/conditions/{j}", {"condition": condition.name, **values}))
+    return found
+
+
 def _evaluated(aircraft: Sequence[Aircraft], flights: Flights, where: str) -> Evaluation:
     try:
         return evaluate(aircraft, flights)
@@ -231,8 +320,8 @@ def _evaluated(aircraft: Sequence[Aircraft], flights: Flights, where: str) -> Ev
         raise Refusal(where + refusal.where, refusal.message) from None
 
 
-def _settled(aircraft: Aircraft, where: str) -> Aircraft:
-    """Weighed and with its propeller placed: what the scales and the pitch class say, as numbers."""
+def weighed_and_settled(aircraft: Aircraft, where: str) -> Aircraft:
+    """An aeroplane weighed and with its propeller placed: what the scales and the pitch class say, as numbers."""
     propeller = settled(aircraft.propeller, aircraft.engine, aircraft.drag)
     if not aircraft.scales:
         return replace(aircraft, propeller=propeller)
@@ -241,7 +330,8 @@ def _settled(aircraft: Aircraft, where: str) -> Aircraft:
     return replace(aircraft, propeller=propeller, empty=empty)
 
 
-def _flights(request: _Request, aircraft: Sequence[Aircraft]) -> Flights:
+def flights_of(request: Question, aircraft: Sequence[Aircraft], phases: Collection[str]) -> Flights:
+    """What is flown in which air, of a question whose numbers are laid out."""
     airs = [air_of(condition, f"/conditions/{i}") for i, condition in enumerate(request.conditions)]
     air = stack(airs, axis=3)
     refuse_beyond(air, request.conditions, "/conditions/{}")
@@ -251,25 +341,30 @@ def _flights(request: _Request, aircraft: Sequence[Aircraft]) -> Flights:
         stations=list(dict.fromkeys(station.name for one in aircraft for station in one.stations)),
         air=air,
         headwind=stack(winds, axis=3),
-        climb_speed=request.climb_speed,
+        flying=request.flying,
+        phases={"aeroplane", *phases},
     )
 
 
 def _grouped(aircraft: Sequence[Aircraft]) -> list[list[int]]:
-    """Aeroplanes whose propellers are of one kind are evaluated together."""
-    groups: dict[str, list[int]] = {}
+    """Aeroplanes whose engines and propellers are of one kind are evaluated together."""
+    groups: dict[tuple[str, str], list[int]] = {}
     for i, one in enumerate(aircraft):
-        groups.setdefault(one.propeller.kind, []).append(i)
+        groups.setdefault((one.propeller.kind, one.engine.aspiration or "natural"), []).append(i)
     return list(groups.values())
 
 
 def _table(
-    evaluations: Sequence[Evaluation], groups: Sequence[Sequence[int]], shape: tuple[int, ...]
+    evaluations: Sequence[Evaluation],
+    groups: Sequence[Sequence[int]],
+    shape: tuple[int, ...],
+    wanted: Sequence[str],
 ) -> tuple[list[str], Array]:
-    """All measures as one array: measure, spread, aircraft, loading, condition."""
-    wanted = [name for name in MEASURES if name != "climb_rate_at_speed" or name in evaluations[0].measures]
-    configurations = list(evaluations[0].stall_speeds)
-    names = [*wanted, *(f"stall_speeds/{name}" for name in configurations)]
+    """All measures wanted as one array: measure, spread, aircraft, loading, condition."""
+    configurations = list(evaluations[0].stall_speeds) if STALL_SPEEDS in wanted else []
+    wanted = [name for name in wanted if name != STALL_SPEEDS]
+    wanted += [name for name in _ALWAYS if name not in wanted]
+    names = [*wanted, *(f"{STALL_SPEEDS}/{name}" for name in configurations)]
     table = np.full((len(names), *shape), np.nan)
     for evaluation, group in zip(evaluations, groups, strict=True):
         columns = [evaluation.measures.get(name) for name in wanted]

@@ -16,6 +16,11 @@ EXCEEDED = (
     "power-above-limit",
     "faster-than-never-exceed",
     "faster-than-smooth-air-limit",
+    "above-rule-weight",
+    "above-rule-stall-speed",
+    "above-rule-level-speed",
+    "too-short-for-takeoff",
+    "too-short-for-landing",
 )
 
 

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from climbwright.arrays import Floats, Measured, field_names, field_values
 
-__all__ = ["lay_out", "standard_deviation"]
+__all__ = ["central", "lay_out", "standard_deviation"]
 
 
 def _mapped(tree: Any, change: Callable[[Measured], Any]) -> Any:
@@ -55,6 +55,11 @@ def _any_measured(tree: Any) -> bool:
         elif (values := field_values(kind)) is not None:
             waiting.extend(values(node))
     return False
+
+
+def central(tree: Any) -> Any:
+    """The same tree of descriptions without spreads: every `Measured` as its value."""
+    return _mapped(tree, lambda number: number.value)
 
 
 def lay_out(tree: Any, axes: int) -> tuple[Any, int]:

@@ -113,7 +113,7 @@ def _station(name: str, tables: Sequence[Mapping[str, Station]]) -> Station:
     return Station(
         name,
         _numbers(arm, axis=1),
-        density=1.0 if any(station is not None and station.density is not None for station in here) else None,
+        density=_numbers([None if station is None else station.density for station in here], axis=1),
         minimum=_numbers(minimum, axis=1),
         unusable=_numbers(unusable, axis=1),
     )

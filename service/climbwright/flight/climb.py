@@ -3,13 +3,24 @@
 References
 ----------
 .. [1] J. D. Anderson, *Introduction to Flight*, ch. 6: rate of climb is excess power over weight.
+.. [2] The acceleration of a climb at one airspeed follows from energy height; at light aeroplanes' speeds calibrated
+   equals equivalent airspeed to a part in a thousand.
 """
 
 import numpy as np
 
+from climbwright.air.standard import GAS_CONSTANT, GRAVITY, LAPSE
 from climbwright.arrays import Floats, Numbers, floats, scalar_if_0d
 
-__all__ = ["APPROACH_FACTOR", "STALL_MARGIN", "climb_angle", "climb_gradient", "climb_rate"]
+__all__ = [
+    "APPROACH_FACTOR",
+    "STALL_MARGIN",
+    "acceleration_factor",
+    "altimeter_rate",
+    "climb_angle",
+    "climb_gradient",
+    "climb_rate",
+]
 
 APPROACH_FACTOR = 1.3  # approach over stall speed, both calibrated; common practice, no source
 STALL_MARGIN = 1.2  # least speed flown over the stall speed, both equivalent; common practice, no source
@@ -80,3 +91,46 @@ def climb_gradient(rate: Numbers, true: Numbers, headwind: Numbers = 0.0) -> Flo
     with np.errstate(invalid="ignore", divide="ignore"):
         over_ground = np.sqrt(v**2 - r**2) - w
         return scalar_if_0d(np.where(over_ground > 0.0, r / over_ground, np.nan))
+
+
+def acceleration_factor(true: Numbers, temperature: Numbers) -> Floats:
+    """Share of a climb that a constant airspeed indicator takes for speeding up: 1 + (V/g) dV/dh. [-]
+
+    Parameters
+    ----------
+    true : array_like
+        True airspeed. [m/s]
+    temperature : array_like
+        Air temperature, falling with height as in the standard troposphere. [K]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        The rate at constant true airspeed divided by it is the rate at constant indicated airspeed. [-]
+
+    Notes
+    -----
+    At constant equivalent airspeed V falls as one over the root of density, whose logarithm falls by
+    (g/R - L)/T with height.
+    """
+    v, t = floats(true, temperature)
+    return scalar_if_0d(1.0 + v**2 / (2.0 * GRAVITY) * (GRAVITY / GAS_CONSTANT - LAPSE) / t)  # [2]
+
+
+def altimeter_rate(rate: Numbers, temperature: Numbers, standard_temperature: Numbers) -> Floats:
+    """Rate of climb as an altimeter shows it, from the true (tapeline) one. [m/s]
+
+    Parameters
+    ----------
+    rate : array_like
+        True rate of climb. [m/s]
+    temperature, standard_temperature : array_like
+        Air temperature, and the standard one at this pressure. [K]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        Smaller on a warm day: an altimeter counts layers of pressure, which are thicker then. [m/s]
+    """
+    r, t, standard = floats(rate, temperature, standard_temperature)
+    return scalar_if_0d(r * standard / t)

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from climbwright.air.standard import SEA_LEVEL_DENSITY
-from climbwright.arrays import Floats, Number, Numbers, floats
+from climbwright.arrays import Floats, Number, Numbers, floats, scalar_if_0d
 from climbwright.flight.drag import Airframe
+from climbwright.flight.level import longest_range_speed
 
 __all__ = ["ConstantEfficiency"]
 
@@ -48,6 +49,46 @@ class ConstantEfficiency:
         """
         v, phi, sigma = floats(true, power_ratio, density_ratio)
         return self.thrust_power * phi / v + 0.0 * sigma
+
+    def power_for(self, thrust: Numbers, true: Numbers, density_ratio: Numbers) -> Floats:
+        """Shaft power that makes a thrust. [W]
+
+        Parameters
+        ----------
+        thrust : array_like
+            Thrust. [N]
+        true : array_like
+            True airspeed. [m/s]
+        density_ratio : array_like
+            Density over its value at standard sea level; without effect. [-]
+        """
+        t, v, sigma = floats(thrust, true, density_ratio)
+        return scalar_if_0d(t * v / self.efficiency + 0.0 * sigma)
+
+    def delivered(self, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
+        """Shaft power at full throttle. [W]
+
+        Parameters
+        ----------
+        power_ratio, density_ratio : array_like
+            Engine power and density over their values at standard sea level. [-]
+        """
+        return scalar_if_0d(np.multiply(self.power, power_ratio) + np.multiply(0.0, density_ratio))
+
+    def level_speed(self, airframe: Airframe, power: Numbers, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
+        """True airspeed of level flight at a shaft power, at full throttle where that gives less; nan where none. [m/s]
+
+        Parameters
+        ----------
+        airframe : Airframe
+            Weight and drag.
+        power : array_like
+            Shaft power. [W]
+        power_ratio, density_ratio : array_like
+            Engine power and density over their values at standard sea level. [-]
+        """
+        part = np.minimum(np.divide(power, self.power), power_ratio)
+        return self.greatest_level_speed(airframe, part, density_ratio)
 
     def best_rate_speed(self, airframe: Airframe, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
         """True airspeed of the best rate of climb, without a floor: that of least power. [m/s]
@@ -117,6 +158,33 @@ class ConstantEfficiency:
             y = np.cbrt(half + root) + np.cbrt(half - root)
             s = np.sqrt(y)
             return 0.5 * (s + np.sqrt(2.0 * a / s - y))
+
+    def longest_endurance_speed(self, airframe: Airframe, density_ratio: Numbers) -> Floats:
+        """True airspeed of level flight at the least shaft power, without a floor. [m/s]
+
+        Parameters
+        ----------
+        airframe : Airframe
+            Weight and drag.
+        density_ratio : array_like
+            Density over its value at standard sea level. [-]
+        """
+        return self.best_rate_speed(airframe, 1.0, density_ratio)
+
+    def longest_range_speed(self, airframe: Airframe, density_ratio: Numbers, headwind: Numbers = 0.0) -> Floats:
+        """True airspeed of level flight at the least shaft energy for each distance over the ground. [m/s]
+
+        Parameters
+        ----------
+        airframe : Airframe
+            Weight and drag.
+        density_ratio : array_like
+            Density over its value at standard sea level. [-]
+        headwind : array_like
+            Wind against the flight, negative from behind. [m/s]
+        """
+        flattest = 3.0**0.25 * self.longest_endurance_speed(airframe, density_ratio)
+        return longest_range_speed(flattest, headwind, linear=2.0, constant=1.0)
 
     def absolute_ceiling(self, airframe: Airframe, lapse_constant: Numbers, slowest: Numbers) -> Floats:
         """Density ratio at which the best rate of climb is zero in the standard atmosphere. [-]

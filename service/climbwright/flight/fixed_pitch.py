@@ -18,15 +18,17 @@ from functools import cached_property
 import numpy as np
 
 from climbwright.air.standard import SEA_LEVEL_DENSITY
-from climbwright.arrays import Floats, Number, Numbers, floats
+from climbwright.arrays import Floats, Number, Numbers, floats, scalar_if_0d
 from climbwright.flight.drag import Airframe
+from climbwright.flight.level import longest_range_speed
+from climbwright.flight.momentum import momentum_thrust, shaft_power_for
 
 __all__ = ["FixedPitch"]
 
 
 @dataclass(frozen=True)
 class FixedPitch:
-    """An engine with a propeller of fixed pitch; every field is a float or an array, and they broadcast.
+    """An engine with a propeller of fixed pitch; every number is a float or an array, and they broadcast.
 
     Parameters
     ----------
@@ -36,11 +38,18 @@ class FixedPitch:
         Greatest thrust power over rated power at sea level. [-]
     best_efficiency_speed : array_like
         True airspeed at which it is reached. [m/s]
+    diameter : array_like, optional
+        Where it is known, no thrust is above what momentum theory allows. [m]
+    limited_by : str
+        ``torque``: the engine's torque falls with its power ratio. ``power``: an engine without lapse, which turns its
+        propeller faster in thinner air.
     """
 
     power: Number
     best_efficiency: Number
     best_efficiency_speed: Number
+    diameter: Number = None
+    limited_by: str = "torque"
 
     @cached_property
     def E0(self) -> Floats:
@@ -52,6 +61,22 @@ class FixedPitch:
         """Fall of thrust with the square of airspeed at sea level, negative. [N s²/m²]"""
         return -0.5 * np.multiply(self.best_efficiency, self.power) / np.power(self.best_efficiency_speed, 3)
 
+    def thrust_ratio(self, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
+        """Static thrust over its value at sea level. [-]
+
+        Parameters
+        ----------
+        power_ratio, density_ratio : array_like
+            Engine power over rated power, and density over its value at standard sea level. [-]
+
+        Notes
+        -----
+        With a power coefficient that stays, power varies with density times the cube of the speed of rotation and
+        static thrust with density times its square.
+        """
+        phi, sigma = floats(power_ratio, density_ratio)
+        return scalar_if_0d(phi + 0.0 * sigma if self.limited_by == "torque" else np.cbrt(phi**2 * sigma))  # [1]
+
     def thrust(self, true: Numbers, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
         """Thrust at full throttle. [N]
 
@@ -60,16 +85,49 @@ class FixedPitch:
         true : array_like
             True airspeed. [m/s]
         power_ratio, density_ratio : array_like
-            Engine power and density over their values at standard sea level. [-]
+            Engine power over rated power, and density over its value at standard sea level. [-]
         """
         v, phi, sigma = floats(true, power_ratio, density_ratio)
-        return self.E0 * phi + self.F0 * sigma * v**2  # [1]
+        linear = self.E0 * self.thrust_ratio(phi, sigma) + self.F0 * sigma * v**2  # [1]
+        if self.diameter is None:
+            return linear
+        power, rho = self.power * phi, sigma * SEA_LEVEL_DENSITY
+        over = shaft_power_for(np.maximum(linear, 0.0), self.diameter, rho, v) > power  # never with an unknown diameter
+        bound = momentum_thrust(power, self.diameter, rho, v) if np.any(over) else 0.0
+        return scalar_if_0d(np.where(over, bound, linear))
+
+    def power_for(self, thrust: Numbers, true: Numbers, density_ratio: Numbers) -> Floats:
+        """Shaft power that makes a thrust at part throttle. [W]
+
+        Parameters
+        ----------
+        thrust : array_like
+            Thrust, not below the drag of the idling propeller. [N]
+        true : array_like
+            True airspeed. [m/s]
+        density_ratio : array_like
+            Density over its value at standard sea level. [-]
+        """
+        t, v, sigma = floats(thrust, true, density_ratio)
+        static = (t - self.F0 * sigma * v**2) / self.E0
+        return scalar_if_0d(self.power * np.sqrt(static**3 / sigma))  # [1]
+
+    def delivered(self, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
+        """Shaft power at full throttle that the power coefficient of part throttle belongs to. [W]
+
+        Parameters
+        ----------
+        power_ratio, density_ratio : array_like
+            Engine power over rated power, and density over its value at standard sea level. [-]
+        """
+        phi, sigma = floats(power_ratio, density_ratio)
+        return scalar_if_0d(self.power * np.sqrt(self.thrust_ratio(phi, sigma) ** 3 / sigma))
 
     def _terms(self, airframe: Airframe, power_ratio: Numbers, density_ratio: Numbers) -> tuple[Floats, Floats, Floats]:
         """E, K and H of the excess power."""
         phi, sigma = floats(power_ratio, density_ratio)
         rho = sigma * SEA_LEVEL_DENSITY
-        return self.E0 * phi, self._K0(airframe) * sigma, airframe.induced_term(rho)
+        return self.E0 * self.thrust_ratio(phi, sigma), self._K0(airframe) * sigma, airframe.induced_term(rho)
 
     def _K0(self, airframe: Airframe) -> Floats:
         return self.F0 - 0.5 * SEA_LEVEL_DENSITY * np.asarray(airframe.parasite_area, dtype=float)
@@ -110,10 +168,56 @@ class FixedPitch:
         power_ratio, density_ratio : array_like
             Engine power and density over their values at standard sea level. [-]
         """
+        return self._fastest(*self._terms(airframe, power_ratio, density_ratio))
+
+    def level_speed(self, airframe: Airframe, power: Numbers, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
+        """True airspeed of level flight at a shaft power, at full throttle where that gives less; nan where none. [m/s]
+
+        Parameters
+        ----------
+        airframe : Airframe
+            Weight and drag.
+        power : array_like
+            Shaft power. [W]
+        power_ratio, density_ratio : array_like
+            Engine power over rated power, and density over its value at standard sea level. [-]
+        """
         E, K, H = self._terms(airframe, power_ratio, density_ratio)
+        part = self.E0 * np.cbrt(np.divide(power, self.power) ** 2 * density_ratio)
+        return self._fastest(np.minimum(E, part), K, H)
+
+    @staticmethod
+    def _fastest(E: Floats, K: Floats, H: Floats) -> Floats:
         discriminant = E**2 + 4.0 * K * H
         with np.errstate(invalid="ignore"):
             return np.sqrt((-E - np.sqrt(discriminant)) / (2.0 * K))
+
+    def longest_endurance_speed(self, airframe: Airframe, density_ratio: Numbers) -> Floats:
+        """True airspeed of level flight at the least shaft power, without a floor. [m/s]
+
+        Parameters
+        ----------
+        airframe : Airframe
+            Weight and drag.
+        density_ratio : array_like
+            Density over its value at standard sea level. [-]
+        """
+        return self.best_angle_speed(airframe, 1.0, density_ratio)
+
+    def longest_range_speed(self, airframe: Airframe, density_ratio: Numbers, headwind: Numbers = 0.0) -> Floats:
+        """True airspeed of level flight at the least shaft energy for each distance over the ground. [m/s]
+
+        Parameters
+        ----------
+        airframe : Airframe
+            Weight and drag.
+        density_ratio : array_like
+            Density over its value at standard sea level. [-]
+        headwind : array_like
+            Wind against the flight, negative from behind. [m/s]
+        """
+        slowest = self.longest_endurance_speed(airframe, density_ratio)
+        return longest_range_speed(slowest, headwind, linear=4.0, constant=3.0)
 
     def absolute_ceiling(self, airframe: Airframe, lapse_constant: Numbers, slowest: Numbers) -> Floats:
         """Density ratio at which the best rate of climb is zero in the standard atmosphere. [-]

@@ -12,7 +12,14 @@ import numpy as np
 from climbwright.air.standard import GRAVITY, SEA_LEVEL_DENSITY
 from climbwright.arrays import Floats, Numbers, floats, scalar_if_0d
 
-__all__ = ["load_factor", "scaled_stall_speed", "stall_speed", "wing_load_ratio"]
+__all__ = [
+    "allowed_load_factor",
+    "load_factor",
+    "manoeuvring_speed",
+    "scaled_stall_speed",
+    "stall_speed",
+    "wing_load_ratio",
+]
 
 
 def load_factor(bank: Numbers) -> Floats:
@@ -133,3 +140,48 @@ def wing_load_ratio(arm: Numbers, reference_arm: Numbers, aerodynamic_centre: Nu
     """
     x, x_test, x_ac, tail = floats(arm, reference_arm, aerodynamic_centre, tail_arm)
     return scalar_if_0d((1.0 + (x_ac - x) / tail) / (1.0 + (x_ac - x_test) / tail))  # [2]
+
+
+def manoeuvring_speed(stall: Numbers, load_factor: Numbers) -> Floats:
+    """Speed below which the wing stalls before it reaches a load factor. [m/s]
+
+    Parameters
+    ----------
+    stall : array_like
+        Stall speed, wings level, at this weight. [m/s]
+    load_factor : array_like
+        Limit load factor at this weight. [-]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        In the same kind of airspeed as the stall speed. [m/s]
+
+    Examples
+    --------
+    >>> float(manoeuvring_speed(50.0, 4.0))
+    100.0
+    """
+    v, n = floats(stall, load_factor)
+    return scalar_if_0d(v * np.sqrt(n))  # [1]
+
+
+def allowed_load_factor(mass: Numbers, load_factor: Numbers, shown_mass: Numbers) -> Floats:
+    """Limit load factor left at a mass, for a structure shown at another. [-]
+
+    Parameters
+    ----------
+    mass : array_like
+        Mass now. [kg]
+    load_factor : array_like
+        Limit load factor shown. [-]
+    shown_mass : array_like
+        Mass at which it was shown. [kg]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        Never above the one that was shown: lighter, the same structure still has fixed parts to carry. [-]
+    """
+    m, n, m0 = floats(mass, load_factor, shown_mass)
+    return scalar_if_0d(n * np.minimum(m0 / m, 1.0))

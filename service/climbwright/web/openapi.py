@@ -17,15 +17,21 @@ from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from marshmallow import Schema
 
-from climbwright.answers.measures import MEASURES
+from climbwright.answers.measures import MEASURES, PHASES, STALL_SPEEDS
+from climbwright.answers.pilot import FUEL_STATES
+from climbwright.answers.requirement import UNKNOWNS
 from climbwright.units import KINDS, display_units, spellings
 from climbwright.web.endpoints import query_schema
-from climbwright.web.operations import BURN_FIELDS, OPERATIONS, Field, Operation
+from climbwright.web.operations import OPERATIONS, Field, Operation
+from climbwright.web.rendering.balance import BURN_FIELDS, RECORD_FIELDS, WHEEL_FIELDS
 from climbwright.web.schemas.aircraft import AmountsField, MassOrVolume
 from climbwright.web.schemas.changes import CHANGES, ChangeField
-from climbwright.web.schemas.fields import Choice, Listing, Nested, Price, Quantity, Text
+from climbwright.web.schemas.fields import Choice, Listing, Nested, Price, Quantity, Text, Truth
+from climbwright.web.schemas.flying import MeasuresField
 from climbwright.web.schemas.requests import LoadField, LoadsField
-from climbwright.web.wording import CAUTIONS, MEANINGS
+from climbwright.web.schemas.requirement import SomeQuantity
+from climbwright.web.words.cautions import CAUTIONS
+from climbwright.web.words.measures import MEANINGS
 
 __all__ = ["build_document", "main"]
 
@@ -110,6 +116,13 @@ def _attributes(self: Any, field: Any, **_: Any) -> dict[str, Any]:
         return {"$ref": "#/components/schemas/Amount"}
     if isinstance(field, Quantity):
         return {"$ref": f"#/components/schemas/{_component(field.kind)}"} | _bounds(field)
+    if isinstance(field, SomeQuantity):
+        return {"$ref": "#/components/schemas/SomeQuantity"}
+    if isinstance(field, Truth):
+        return {"type": "boolean"}
+    if isinstance(field, MeasuresField):
+        names = {"type": "string", "enum": ["all", *PHASES, *MEASURES, STALL_SPEEDS]}
+        return {"type": "array", "items": names, "minItems": 1, "maxItems": 100}
     if isinstance(field, Price):
         return {"$ref": "#/components/schemas/MoneyQuantity"}
     if isinstance(field, LoadField):
@@ -124,7 +137,10 @@ def _attributes(self: Any, field: Any, **_: Any) -> dict[str, Any]:
 
 
 # Fields that stand in place of another and so are left out of a whole example
-_ALTERNATIVES = ("efficiency", "scales", "envelope", "items", "airspeed_correction", "pitch_class", "airframe_class")
+_ALTERNATIVES = (
+    "efficiency", "scales", "envelope", "items", "airspeed_correction", "pitch_class", "airframe_class",
+    "root_chord", "tip_chord", "leading_edge_sweep", "root_leading_edge_arm",
+)  # fmt: skip
 
 
 def _whole_example(schema: Any) -> dict[str, Any]:
@@ -235,7 +251,8 @@ def _text(description: str, example: str) -> dict[str, Any]:
 
 def _shared_schemas() -> dict[str, dict[str, Any]]:
     caution = {"code": "estimate", "severity": "caution", "text": "This is an estimate ...", "where": ""}
-    codes = {**_text("Code of the caution.", "tip-mach"), "enum": sorted(CAUTIONS)}
+    catalogue = "\n".join(f"- `{code}` ({known.severity}): {known.when}" for code, known in sorted(CAUTIONS.items()))
+    codes = {**_text(f"Code of the caution.\n\n{catalogue}", "tip-mach"), "enum": sorted(CAUTIONS)}
     severity = {**_text("How grave it is.", "warning"), "enum": ["info", "caution", "warning"]}
     pointer = _text("JSON Pointer of the part of the request it speaks of.", "/loadings/0")
     return {
@@ -247,6 +264,24 @@ def _shared_schemas() -> dict[str, dict[str, Any]]:
                 {"$ref": "#/components/schemas/VolumeQuantity"},
             ],
             "examples": ["60 L"],
+        },
+        "SomeQuantity": {
+            "description": "A quantity in a unit of the kind that the named measure or unknown has.",
+            "anyOf": [
+                {"type": "string", "maxLength": 80, "examples": ["600 ft/min"]},
+                {"type": "number", "examples": [0.74]},
+                {
+                    "type": "object",
+                    "additionalProperties": False,
+                    "required": ["value", "unit"],
+                    "properties": {
+                        "value": {"type": "number", "examples": [600]},
+                        "unit": {"type": "string", "examples": ["ft/min"]},
+                    },
+                    "examples": [{"value": 600, "unit": "ft/min"}],
+                },
+            ],
+            "examples": ["600 ft/min"],
         },
         "Caution": _object(
             {
@@ -336,8 +371,7 @@ def _measures(leaf: Any) -> dict[str, Any]:
         "additionalProperties": leaf("Stall speed, power off, calibrated.", "speed"),
         "examples": [{}],
     }
-    required = [name for name in properties if name != "climb_rate_at_speed"]
-    shown = _object(properties | {"stall_speeds": stalls}, "Measures by name.", [*required, "stall_speeds"])
+    shown = _object(properties | {STALL_SPEEDS: stalls}, "Measures by name: those asked for.", [])
     return shown | {"examples": [{}]}
 
 
@@ -366,7 +400,10 @@ def _scene(measures: dict[str, Any], more: dict[str, Any]) -> dict[str, Any]:
 def _answer_schema(operation: Operation) -> dict[str, Any]:
     if operation.name == "performance":
         results = _array(_scene(_measures(_single_leaf), {}), "For each loading and condition.", [])
-        return _object({"results": results, **_notes()}, "Performance.")
+        parts = {"results": results, "settings": _settings(), **_notes()}
+        return _object(parts, "Performance.", [name for name in parts if name != "settings"])
+    if operation.name == "requirement":
+        return _object(_requirement() | _notes(), operation.summary + ".")
     if operation.name == "comparison":
         gains = {
             "cost_per_100_ft_per_min": _out("Cost of each 100 ft/min of the best rate of climb gained.", "money"),
@@ -426,11 +463,86 @@ def _answer_schema(operation: Operation) -> dict[str, Any]:
         }
         mend = _object(
             {"weight": _out("Weight of the ballast (mass)", "mass"), "arm": _out("Its arm (length)", "length")},
-            "Ballast that brings a CG outside forward and aft back to the nearer of them.",
+            "The least ballast at its arm, or the arm of ballast of its weight, that brings it back inside its limits.",
         ) | {"examples": [{"weight": {"value": 3.5, "unit": "kg"}, "arm": {"value": 1.2, "unit": "m"}}]}
         burn = _array(burned, "Tank by tank, in order.", [])
-        fields = {"in_limits": inside, **fields, "fuel_burn": burn, **worst, "ballast": mend}
+        fields = {"in_limits": inside, **fields, "fuel_burn": burn, **worst, "ballast": mend} | _balance_lists()
     return _object(fields | _notes(), operation.summary + ".")
+
+
+def _settings() -> dict[str, Any]:
+    best = {
+        "type": "object",
+        "description": "The best setting for climb, cruise and strip, as far as they are answered.",
+        "additionalProperties": {"anyOf": [_text("Name of the setting.", "fine"), {"type": "null"}]},
+        "examples": [{"climb": "fine", "cruise": "coarse"}],
+    }
+    each = {
+        "type": "object",
+        "description": "The measures at each setting, by its name.",
+        "additionalProperties": _measures(_single_leaf),
+        "examples": [{}],
+    }
+    scene = _scene(each, {"best_for": best})
+    return _array(scene, "For a ground-adjustable propeller with several settings, each of them.", [])
+
+
+def _requirement() -> dict[str, Any]:
+    """What a requirement answers before its notes."""
+    value = _out("The value that just meets the target, in the unknown's kind.", "power")
+    others = _array(_out("Another value that meets it.", "power"), "Other values of the range that just meet it.", [])
+    target = _object(
+        {
+            "measure": {**_text("Name of the measure.", "best_climb_rate"), "enum": list(MEASURES)},
+            "goal": {**_text("What it shall be.", "at_least"), "enum": ["at_least", "at_most", "equals"]},
+            "value": _out("The value that it shall meet.", "vertical speed"),
+            "loading": _text("Name of the loading.", "two-up"),
+            "condition": _text("Name of the condition.", "summer noon"),
+        },
+        "The target.",
+    )
+    slope = _object(
+        {
+            "value": {"type": "number", "description": "The slope.", "examples": [8.9]},
+            "unit": _text("Its unit.", "ft/min per hp"),
+        },
+        "Change of the measure for each unit of the unknown.",
+    )
+    met = _text("just; or throughout, where every value of the range meets the target.", "just")
+    return {
+        "unknown": {**_text("What was asked for.", "power"), "enum": list(UNKNOWNS)},
+        "value": value,
+        "met": {**met, "enum": ["just", "throughout"]},
+        "other_values": others,
+        "target": target | {"examples": [{}]},
+        "measured": _out("The measure there.", "vertical speed"),
+        "slope": slope | {"examples": [{"value": 8.9, "unit": "ft/min per hp"}]},
+    }
+
+
+def _balance_lists() -> dict[str, Any]:
+    """What a balance lists beside its totals."""
+
+    def line(name: str, example: str, table: Any, description: str) -> dict[str, Any]:
+        columns = {key: _out(f"{what} ({kind})", kind) for key, (kind, _, what) in table.items()}
+        return _object({"name": _text(name, example)} | columns, description)
+
+    states = {**_text("State of the fuel.", "full"), "enum": list(FUEL_STATES)}
+    seat = _object(
+        {
+            "fuel": states,
+            "least": _out("Least weight in the pilot_station that keeps all limits (mass)", "mass"),
+            "greatest": _out("Greatest weight there (mass)", "mass"),
+        },
+        "A state of the fuel, the other stations as loaded.",
+    )
+    entry = line("Name of the item or change; a move has two lines.", "oil", RECORD_FIELDS, "A line of the record.")
+    wheel = line("Which wheel.", "left main", WHEEL_FIELDS, "A wheel.")
+    return {
+        "empty_weight_record": _array(entry, "The weighing, then every item and change in turn; without it none.", []),
+        "wheel_loads": _array(wheel, "What each wheel of the loaded aeroplane carries, levelled.", []),
+        "pilot_weights": _array(seat, "For each state of the fuel, where a pilot_station was named.", []),
+    }
 
 
 def _field(field: Field) -> dict[str, Any]:

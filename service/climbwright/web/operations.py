@@ -10,30 +10,34 @@ from climbwright.air.condition import Condition
 from climbwright.answers import air as air_answers
 from climbwright.answers.assumptions import (
     assumed_of_airspeed,
-    assumed_of_balance,
     assumed_of_condition,
     assumed_of_offset,
     assumed_of_stall,
 )
-from climbwright.answers.balance import BalanceAnswer, BalanceInputs, Extreme, balance
+from climbwright.answers.balance import BalanceInputs, balance
 from climbwright.answers.cautions import ESTIMATE, STALL_POWER_OFF
 from climbwright.answers.climb_estimate import ESTIMATED, ClimbInputs, estimate_climb
-from climbwright.answers.comparison import compare, perform
+from climbwright.answers.comparison import compare, perform_settings
 from climbwright.answers.notes import Assumed, Caution
+from climbwright.answers.position_error import PositionErrorInputs, position_error
+from climbwright.answers.requirement import Impossible, require
 from climbwright.answers.single import Single
 from climbwright.answers.stall import stall_speeds
-from climbwright.web.rendering import aeroplane
-from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, missing, quantity, single_json
+from climbwright.web.rendering import aeroplane, requirement
+from climbwright.web.rendering.balance import BALANCE_FIELDS, balance_json, balance_rows
+from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, single_json
 from climbwright.web.rendering.tables import Row, columns_of
 from climbwright.web.rendering.text import comparison_text, flat_text, performance_text
 from climbwright.web.schemas.air import AirspeedRequest, AtmosphereRequest, DensityAltitudeRequest, condition_from
+from climbwright.web.schemas.balance import BalanceRequest
+from climbwright.web.schemas.position_error import PositionErrorRequest
 from climbwright.web.schemas.requests import (
-    BalanceRequest,
     ClimbEstimateRequest,
     ComparisonRequest,
     PerformanceRequest,
     StallSpeedRequest,
 )
+from climbwright.web.schemas.requirement import RequirementRequest
 
 __all__ = ["OPERATIONS", "Field", "Operation"]
 
@@ -94,6 +98,17 @@ AIRSPEED = {
     "dynamic_pressure": Field("pressure", None, "Half of density times true airspeed squared."),
     "impact_pressure": Field("pressure", None, "Pitot minus static pressure."),
 }
+POSITION_ERROR = {
+    "true": Field("speed", None, "True airspeed that fits the legs."),
+    "calibrated": Field("speed", None, "The same as calibrated airspeed in this air."),
+    "indicated": Field("speed", None, "The indicated airspeed held."),
+    "correction": Field("speed", None, "Calibrated minus indicated: what to add to the indicated airspeed."),
+    "wind_speed": Field("speed", None, "Wind that fits the legs."),
+    "wind_direction": Field("angle", "calm", "Where it blows from, clockwise from the legs' north, 0 to 360 deg."),
+    "residual": Field(
+        "speed", "three-legs", "One standard deviation of a ground speed, as more than three legs disagree."
+    ),
+}
 STALL_SPEED = {
     "stall_speed_calibrated": Field("speed", None, "Stall speed, power off."),
     "stall_speed_true": Field("speed", "no-air", "The same as true airspeed in this air."),
@@ -108,22 +123,7 @@ CLIMB_ESTIMATE = {
     "best_climb_speed_calibrated": Field("speed", None, "Its calibrated airspeed."),
     "climb_gradient": Field("ratio", "no-way-over-ground", "Best gradient over the ground, with the wind."),
 }
-BALANCE = {
-    "weight": Field("mass", None, "Total weight."),
-    "cg_arm": Field("length", None, "Arm of the CG."),
-    "moment": Field("moment", None, "Weight times arm."),
-    "cg_chord_fraction": Field("ratio", "no-chord", "CG as a fraction of the mean chord."),
-    "cg_margin": Field("length", "no-balance-limits", "Arm to the nearer limit at this weight, positive inside."),
-    "forward_limit": Field("length", "no-balance-limits", "Forward limit at this weight."),
-    "aft_limit": Field("length", "no-balance-limits", "Aft limit at this weight."),
-    "weight_margin": Field("mass", "no-maximum-weight", "Greatest weight minus this weight."),
-    "envelope_distance": Field(
-        "ratio",
-        "no-envelope",
-        "Distance to the envelope's nearest edge, drawn one by one; positive inside.",
-    ),
-}
-BURN_FIELDS = ("weight", "cg_arm", "cg_chord_fraction", "cg_margin")
+BALANCE = {name: Field(*row) for name, row in BALANCE_FIELDS.items()}
 
 
 def _flat(
@@ -159,6 +159,11 @@ def _airspeed(given: dict[str, Any], units: Units) -> dict[str, Any]:
     return _flat(results, AIRSPEED, units, assumed_of_airspeed(condition, correction), [])
 
 
+def _position_error(inputs: PositionErrorInputs, units: Units) -> dict[str, Any]:
+    answer = position_error(inputs)
+    return _flat(answer.results, POSITION_ERROR, units, answer.assumed, answer.cautions)
+
+
 def _stall_speed(given: dict[str, Any], units: Units) -> dict[str, Any]:
     condition = condition_from(given)
     assumed = assumed_of_stall(given, condition)
@@ -177,65 +182,42 @@ def _climb_estimate(known: ClimbInputs, units: Units) -> dict[str, Any]:
 
 def _balance(inputs: BalanceInputs, units: Units) -> dict[str, Any]:
     found = balance(inputs)
-    body = _flat(
-        found.totals, BALANCE, units, assumed_of_balance(inputs.stations, inputs.amounts), [ESTIMATE, *found.cautions]
-    )
-    notes = {name: body.pop(name) for name in ("assumed", "cautions")}
-    burn = [
-        {"burned": tank} | _burn_fields(totals, units) | {"in_limits": inside} for tank, totals, inside in found.burn
-    ]
-    extremes = zip(("worst_forward", "worst_aft"), found.worst or (None, None), strict=True)
-    worst = {name: None if extreme is None else _extreme(extreme, units) for name, extreme in extremes}
-    return {
-        "in_limits": found.in_limits,
-        **body,
-        "fuel_burn": burn,
-        **worst,
-        "ballast": _ballast(found, units),
-        **notes,
-    }
-
-
-def _extreme(extreme: Extreme, units: Units) -> dict[str, Any]:
-    return {
-        "stations": {name: quantity(mass, "mass", units) for name, mass in extreme.held.items()},
-        **_burn_fields(extreme.totals, units),
-        "in_limits": extreme.in_limits,
-    }
-
-
-def _ballast(found: BalanceAnswer, units: Units) -> dict[str, Any]:
-    """Weight and arm, or null with the reason."""
-    kinds = {"weight": "mass", "arm": "length"}
-    if isinstance(found.ballast, str):
-        return {name: missing(kind, found.ballast, units) for name, kind in kinds.items()}
-    values = {"weight": found.ballast.mass, "arm": found.ballast.arm}
-    return {name: quantity(float(values[name]), kind, units) for name, kind in kinds.items()}
-
-
-def _burn_fields(totals: Mapping[str, Single], units: Units) -> dict[str, Any]:
-    return {name: single_json(totals[name], BALANCE[name].kind, units, BALANCE[name].missing) for name in BURN_FIELDS}
+    cautions = [ESTIMATE, *found.cautions]
+    notes = {"assumed": assumed_json(found.assumed, units), "cautions": cautions_json(cautions, units)}
+    return balance_json(found, units) | notes
 
 
 def _performance(given: dict[str, Any], units: Units) -> dict[str, Any]:
-    answer = perform(given["aircraft"], given["loadings"], given["conditions"], given.get("climb_speed"))
+    answer = perform_settings(
+        given["aircraft"], given["loadings"], given["conditions"], given["flying"], given.get("measures")
+    )
     return aeroplane.performance_json(answer, units)
+
+
+def _requirement(given: dict[str, Any], units: Units) -> dict[str, Any]:
+    unknown, target = given["unknown"], given["target"]
+    try:
+        found = require(given["aircraft"], given["loadings"], given["conditions"], given["flying"], unknown, target)
+    except Impossible as refusal:
+        raise requirement.impossible(refusal, target, units) from None
+    return requirement.requirement_json(found, unknown, target, units)
 
 
 def _comparison(given: dict[str, Any], units: Units) -> dict[str, Any]:
     answer = compare(
-        given["baseline"], given["options"], given["loadings"], given["conditions"], given.get("climb_speed")
+        given["baseline"],
+        given["options"],
+        given["loadings"],
+        given["conditions"],
+        given["flying"],
+        given.get("measures"),
     )
     return aeroplane.comparison_json(answer, units)
 
 
 def _flat_rows(body: dict[str, Any]) -> list[Row]:
-    """One row; a balance has one more for each tank that has burned and for each worst loading."""
-    steps = [(f"with {step['burned']} burned", step) for step in body.get("fuel_burn", [])]
-    steps += [(name.replace("_", " "), body[name]) for name in ("worst_forward", "worst_aft") if body.get(name)]
-    if not steps:
-        return [columns_of(body)]
-    return [{"state": "loaded"} | columns_of(body), *({"state": name} | columns_of(step) for name, step in steps)]
+    """One row; a balance has more."""
+    return balance_rows(body) if "fuel_burn" in body else [columns_of(body)]
 
 
 def _small(
@@ -284,6 +266,17 @@ OPERATIONS: Mapping[str, Operation] = {
             AIRSPEED,
         ),
         _small(
+            "position-error",
+            "Airspeed position error from GPS ground speeds on three headings",
+            "Hold one indicated airspeed and one altitude on three legs and note GPS ground speed and track, or the "
+            "heading steered, of each: true and calibrated airspeed, the wind, and the correction to add to the "
+            "indicated airspeed, instrument error included. Four to eight legs are answered by least squares. Legs "
+            "and wind count from the same north.",
+            PositionErrorRequest(),
+            _position_error,
+            POSITION_ERROR,
+        ),
+        _small(
             "stall-speed",
             "Stall speed at a weight, in a bank, with a lift gain",
             "Power off. Carried over from a stall that was flown, or from wing area and lift coefficient.",
@@ -303,7 +296,9 @@ OPERATIONS: Mapping[str, Operation] = {
         _small(
             "balance",
             "Weight, CG, limits, and the line the CG walks as fuel burns",
-            "Loads at arms by GET; an aeroplane with scales, items, stations, changes and an envelope by POST.",
+            "Loads at arms by GET; an aeroplane with scales, items, changes, stations, tanks in the order in which they"
+            " burn, an envelope and wheels by POST: also the running record of its empty weight, the worst loadings, "
+            "ballast that mends it, the load on each wheel, and what its pilot may weigh for each state of the fuel.",
             BalanceRequest(),
             _balance,
             BALANCE,
@@ -329,6 +324,18 @@ OPERATIONS: Mapping[str, Operation] = {
             _comparison,
             aeroplane.comparison_rows,
             lambda body, given: comparison_text(body, given["baseline"]["name"]),
+            {},
+        ),
+        Operation(
+            "requirement",
+            "The question turned round: what it takes to meet a target",
+            "The power, weight, fuel, payload, ballast, arm, drag, lift gain, density altitude, temperature or runway "
+            "length at which a measure just meets its target, in one loading and one condition.",
+            RequirementRequest(),
+            False,
+            _requirement,
+            requirement.requirement_rows,
+            lambda body, given: requirement.requirement_text(body, given["aircraft"]["name"]),
             {},
         ),
     )

@@ -117,7 +117,7 @@ def _rate_of_excess(client, excess, weight, speed, units):
             },
             "loadings": [{"name": "as it is", "stations": {}}],
             "conditions": [{"name": "sea level", "density_altitude": "0 ft"}],
-            "climb_speed": speed,
+            "climb": {"speed": speed},
         }
         answer = send(client, "performance", body, units=units)
         rates.append(answer["results"][0]["measures"]["climb_rate_at_speed"]["value"])
@@ -142,7 +142,7 @@ def test_angle_and_gradient_of_a_climb(client):
     assert near(math.degrees(math.asin(6.7056 / (85 * 1852 / 3600))), 8.8, 0.05)
     (measures,) = performance(client, FORM_2, 0)
     speed = measures["best_angle_speed_calibrated"]
-    (asked,) = performance(client, FORM_2, 0, climb_speed=speed)
+    (asked,) = performance(client, FORM_2, 0, climb={"speed": speed})
     sine = asked["climb_rate_at_speed"]["value"] / 60.0 / speed["value"]
     assert near(measures["best_angle"]["value"], math.degrees(math.asin(sine)), 0.001)
     assert near(measures["climb_gradient"]["value"], math.tan(math.radians(measures["best_angle"]["value"])), 1e-6)

@@ -5,16 +5,16 @@ from typing import Any
 import numpy as np
 
 from climbwright.answers.comparison import Answer, Estimates
-from climbwright.answers.measures import MEASURES
+from climbwright.answers.measures import MEASURES, STALL_SPEEDS
 from climbwright.units import FOOT, HORSEPOWER
 from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json
 from climbwright.web.rendering.tables import Row, columns_of, merged
-from climbwright.web.wording import REASONS
+from climbwright.web.words.reasons import REASONS
 
 __all__ = ["GAINS", "comparison_json", "comparison_rows", "performance_json", "performance_rows"]
 
 GAINS = ("cost_per_100_ft_per_min", "cost_per_horsepower")
-_STALLS = "stall_speeds/"
+_STALLS = f"{STALL_SPEEDS}/"
 _NO_STATION = REASONS["no-such-station"]
 
 Cube = list[list[list[list[dict[str, Any]]]]]  # measure, aircraft, loading, condition
@@ -69,16 +69,17 @@ def _values(answer: Answer, units: Units) -> Cube:
     return _leaves(answer.values, _kinds(answer), units, reasons, lost)
 
 
-def _named(names: list[str], leaves: list[Any]) -> dict[str, Any]:
-    """Measures by name, the stall speeds gathered under one."""
+def _named(answer: Answer, leaves: list[Any]) -> dict[str, Any]:
+    """Measures wanted by name, the stall speeds gathered under one."""
     measures: dict[str, Any] = {}
     stalls: dict[str, Any] = {}
-    for name, leaf in zip(names, leaves, strict=True):
+    for name, leaf in zip(answer.names, leaves, strict=True):
         if name.startswith(_STALLS):
             stalls[name[len(_STALLS) :]] = leaf
-        else:
+        elif name in answer.wanted:
             measures[name] = leaf
-    measures["stall_speeds"] = stalls
+    if STALL_SPEEDS in answer.wanted:
+        measures[STALL_SPEEDS] = stalls
     return measures
 
 
@@ -89,16 +90,50 @@ def performance_json(answer: Answer, units: Units) -> dict[str, Any]:
         {
             "loading": loading,
             "condition": condition,
-            "measures": _named(answer.names, [block[0][i][j] for block in cube]),
+            "measures": _named(answer, [block[0][i][j] for block in cube]),
         }
         for i, loading in enumerate(answer.loadings)
         for j, condition in enumerate(answer.conditions)
     ]
     return {
         "results": results,
+        **({"settings": _settings(answer, cube)} if answer.options else {}),
         "assumed": assumed_json(answer.assumed, units),
         "cautions": cautions_json(answer.cautions, units),
     }
+
+
+# What a pitch setting is chosen for: the measure that decides, and whether more of it is better
+_CHOICES = {
+    "climb": ("best_climb_rate", True),
+    "cruise": ("cruise_speed_true", True),
+    "strip": ("takeoff_distance", False),
+}
+
+
+def _settings(answer: Answer, cube: Cube) -> list[dict[str, Any]]:
+    """For each scene the measures at every pitch setting, and which setting is best for what."""
+    names = [option.name for option in answer.options]
+    level = "cruise_speed_true" if "cruise_speed_true" in answer.names else "greatest_level_speed_true"
+    choices = {use: (level if use == "cruise" else name, more) for use, (name, more) in _CHOICES.items()}
+    found = []
+    for i, loading in enumerate(answer.loadings):
+        for j, condition in enumerate(answer.conditions):
+            at = {name: _named(answer, [block[k + 1][i][j] for block in cube]) for k, name in enumerate(names)}
+            best = {
+                use: _best(names, answer.values.value[answer.names.index(measure), 1:, i, j], more)
+                for use, (measure, more) in choices.items()
+                if measure in answer.names
+            }
+            found.append({"loading": loading, "condition": condition, "best_for": best, "measures": at})
+    return found
+
+
+def _best(names: list[str], values: Any, more: bool) -> str | None:
+    """The setting with the greatest or least value; None where it exists for none."""
+    if np.isnan(values).all():
+        return None
+    return names[int(np.nanargmax(values) if more else np.nanargmin(values))]
 
 
 def comparison_json(answer: Answer, units: Units) -> dict[str, Any]:
@@ -116,7 +151,7 @@ def comparison_json(answer: Answer, units: Units) -> dict[str, Any]:
                     {"before": block[0][i][j], "after": block[k + 1][i][j], "change": change[k][i][j]}
                     for block, change in zip(values, changes, strict=True)
                 ]
-                result = {"loading": loading, "condition": condition, "measures": _named(answer.names, leaves)}
+                result = {"loading": loading, "condition": condition, "measures": _named(answer, leaves)}
                 results.append(result | _cost_per_gain(answer, k, i, j))
         cost = option.cost
         options.append(
@@ -158,16 +193,22 @@ def _cost_per_gain(answer: Answer, option: int, i: int, j: int) -> dict[str, Any
 
 
 def _flat(measures: dict[str, Any]) -> dict[str, Any]:
-    stalls = {f"stall_speeds {name}": leaf for name, leaf in measures["stall_speeds"].items()}
-    return {name: leaf for name, leaf in measures.items() if name != "stall_speeds"} | stalls
+    stalls = {f"{STALL_SPEEDS} {name}": leaf for name, leaf in measures.get(STALL_SPEEDS, {}).items()}
+    return {name: leaf for name, leaf in measures.items() if name != STALL_SPEEDS} | stalls
 
 
 def performance_rows(body: dict[str, Any]) -> list[Row]:
-    """One row for each loading and condition."""
-    return [
+    """One row for each loading and condition, and for each pitch setting there."""
+    rows = [
         merged({"loading": result["loading"], "condition": result["condition"]}, columns_of(_flat(result["measures"])))
         for result in body["results"]
     ]
+    for scene in body.get("settings", ()):
+        head = {"loading": scene["loading"], "condition": scene["condition"]}
+        rows += [
+            merged(head, {"setting": name}, columns_of(_flat(measures))) for name, measures in scene["measures"].items()
+        ]
+    return rows
 
 
 def comparison_rows(body: dict[str, Any]) -> list[Row]:

@@ -7,7 +7,7 @@ import numpy as np
 
 from climbwright.refusal import pointer_part
 from climbwright.web.problems import Problem, not_answerable, not_understood
-from climbwright.web.wording import REASONS
+from climbwright.web.words.reasons import REASONS
 
 __all__ = ["pick"]
 

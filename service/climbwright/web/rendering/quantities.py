@@ -8,7 +8,10 @@ import numpy as np
 from climbwright.answers.notes import EXCEEDED, Assumed, Caution
 from climbwright.answers.single import Single
 from climbwright.units import Unit, to_unit
-from climbwright.web.wording import REASONS, assumed_text, caution_text, measured_pair
+from climbwright.web.words.assumed import assumed_text
+from climbwright.web.words.cautions import caution_text
+from climbwright.web.words.numbers import measured_pair
+from climbwright.web.words.reasons import REASONS
 
 __all__ = ["Units", "assumed_json", "cautions_json", "missing", "quantity", "single_json"]
 

@@ -6,9 +6,11 @@ from typing import Any
 
 from climbwright.answers.measures import MEASURES
 from climbwright.units import KINDS
-from climbwright.web.wording import LABELS, number_text, spread_text
+from climbwright.web.rendering.balance import FUEL_WORDS
+from climbwright.web.words.measures import LABELS
+from climbwright.web.words.numbers import number_text, spread_text
 
-__all__ = ["comparison_text", "flat_text", "performance_text"]
+__all__ = ["answer_text", "comparison_text", "flat_text", "performance_text", "plain"]
 
 _WIDTH = 78
 _LABEL = 30
@@ -66,34 +68,60 @@ def _provenance(body: dict[str, Any]) -> list[str]:
     return ["", f"Build {said['build']}, input {said['input'][:23]}"]
 
 
+def answer_text(lines: Sequence[str], body: dict[str, Any]) -> str:
+    """Lines of an answer with its notes and provenance below."""
+    wrapped = [part for line in lines for part in (_wrapped(line, "", "  ") or [""])]
+    return "\n".join([*wrapped, *_notes(body), *_provenance(body)]) + "\n"
+
+
 def flat_text(body: dict[str, Any], kinds: Mapping[str, str]) -> str:
     """A small answer: one quantity a line; `kinds` are those of its fields."""
     lines = []
     for name, leaf in body.items():
         if isinstance(leaf, dict) and "unit" in leaf:
-            lines.append(f"{name.replace('_', ' '):34} {_plain(leaf, kinds[name])}")
+            lines.append(f"{name.replace('_', ' '):34} {plain(leaf, kinds[name])}")
         elif isinstance(leaf, bool):
             lines.append(f"{name.replace('_', ' '):34} {'yes' if leaf else 'no'}")
     for step in body.get("fuel_burn", ()):
         lines.append(f"with '{step['burned']}' burned: {_place(step)}")
     for name in ("worst_forward", "worst_aft"):
         if body.get(name):
-            held = ", ".join(f"{station} {_plain(leaf, 'mass')}" for station, leaf in body[name]["stations"].items())
+            held = ", ".join(f"{station} {plain(leaf, 'mass')}" for station, leaf in body[name]["stations"].items())
             lines += _wrapped(f"{name.replace('_', ' ')}: {_place(body[name])} ({held})", "", "  ")
     if body.get("ballast", {}).get("weight", {}).get("value") is not None:
         ballast = body["ballast"]
-        lines.append(f"ballast: {_plain(ballast['weight'], 'mass')} at {_plain(ballast['arm'], 'length')} mends the CG")
+        lines.append(f"ballast: {plain(ballast['weight'], 'mass')} at {plain(ballast['arm'], 'length')} mends the CG")
+    for wheel in body.get("wheel_loads", ()):
+        load, fraction = plain(wheel["load"], "mass"), plain(wheel["fraction"], "ratio")
+        lines += _wrapped(f"wheel '{wheel['name']}' carries {load}, {fraction} of all", "", "  ")
+    for state in body.get("pilot_weights", ()):
+        ends = dict.fromkeys(plain(state[end], "mass") for end in ("least", "greatest"))
+        lines += _wrapped(f"pilot's weight, {FUEL_WORDS[state['fuel']]}: {' to '.join(ends)}", "", "  ")
+    lines += _record_lines(body.get("empty_weight_record", ()))
     return "\n".join([*lines, *_notes(body), *_provenance(body)]) + "\n"
+
+
+def _record_lines(record: Sequence[dict[str, Any]]) -> list[str]:
+    """The record of the empty weight, a line for each entry; none where it is the weighing alone."""
+    if len(record) < 2:
+        return []
+    lines = ["", "Empty weight record"]
+    for entry in record:
+        came = f"{plain(entry['weight'], 'mass')} at {plain(entry['arm'], 'length')}"
+        now = f"{plain(entry['running_weight'], 'mass')} at {plain(entry['running_arm'], 'length')}"
+        moment = plain(entry["moment"], "moment")
+        lines += _wrapped(f"{entry['name']}: {came} (moment {moment}), now {now}", "  ", "    ")
+    return lines
 
 
 def _place(step: dict[str, Any]) -> str:
     """Weight, CG, margin, and whether that is inside."""
     inside = {True: "inside", False: "OUTSIDE", None: ""}[step["in_limits"]]
-    margin = "" if step["cg_margin"]["value"] is None else f", margin {_plain(step['cg_margin'], 'length')}"
-    return f"{_plain(step['weight'], 'mass')} at {_plain(step['cg_arm'], 'length')}{margin} {inside}".rstrip()
+    margin = "" if step["cg_margin"]["value"] is None else f", margin {plain(step['cg_margin'], 'length')}"
+    return f"{plain(step['weight'], 'mass')} at {plain(step['cg_arm'], 'length')}{margin} {inside}".rstrip()
 
 
-def _plain(leaf: dict[str, Any], kind: str) -> str:
+def plain(leaf: dict[str, Any], kind: str) -> str:
     """A quantity with its unit and spread, rounded as the trade rounds it; a list in full."""
     unit = "" if leaf["unit"] == "1" else f" {leaf['unit']}"
     if leaf["value"] is None:
@@ -118,7 +146,7 @@ def _heading(loading: str, condition: str) -> list[str]:
 def _leaves(measures: dict[str, Any]) -> list[tuple[str, str, dict[str, Any]]]:
     """Label, kind and leaf of every measure, the stall speeds of further configurations at the end."""
     rows = [(LABELS[name], _MEASURE_KINDS[name], leaf) for name, leaf in measures.items() if name != "stall_speeds"]
-    configurations = list(measures["stall_speeds"].items())
+    configurations = list(measures.get("stall_speeds", {}).items())
     return rows + [(f"stall, {name}", "speed", leaf) for name, leaf in configurations[1:]]
 
 
@@ -141,9 +169,29 @@ def performance_text(body: dict[str, Any], name: str) -> str:
         for label, kind, leaf in rows:
             lines += _row(label, _unit(leaf), [_number(leaf, kind), _spread(leaf, kind)])
         lines += _reasons([leaf for _, _, leaf in rows])
+    for scene in body.get("settings", ()):
+        lines += _settings(scene)
     return (
         "\n".join([*(line.rstrip() for line in lines), "", *_wrapped(_FOOT), *_notes(body), *_provenance(body)]) + "\n"
     )
+
+
+_OF_SETTINGS = ("best_climb_rate", "greatest_level_speed_true", "cruise_speed_true", "takeoff_distance")
+
+
+def _settings(scene: dict[str, Any]) -> list[str]:
+    """Pitch settings side by side, and which is best for what."""
+    lines = [*_heading(scene["loading"], scene["condition"]), "  pitch settings side by side"]
+    names = list(scene["measures"])
+    lines += _row("", "", [name[:11] for name in names])
+    first = scene["measures"][names[0]]
+    for measure in _OF_SETTINGS:
+        if measure in first:
+            leaves = [scene["measures"][name][measure] for name in names]
+            cells = [_number(leaf, _MEASURE_KINDS[measure]) for leaf in leaves]
+            lines += _row(LABELS[measure], _unit(leaves[0]), cells)
+    uses = [f"{use}: {name}" for use, name in scene["best_for"].items() if name is not None]
+    return [*lines, *_wrapped(f"best for {', '.join(uses)}", "  ", "    ")]
 
 
 def comparison_text(body: dict[str, Any], name: str) -> str:

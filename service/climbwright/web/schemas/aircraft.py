@@ -1,6 +1,6 @@
 """The aeroplane in a request, in the words its owner knows."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any, ClassVar
 
@@ -15,7 +15,10 @@ from climbwright.aircraft.description import (
     EnvelopePoint,
     Limits,
     Mass,
+    PitchSetting,
+    Planform,
     Propeller,
+    Rules,
     Scale,
     SpeedLimits,
     Stall,
@@ -59,6 +62,48 @@ class Built(Base):
         return self.makes(**data)
 
 
+def planform_fields() -> dict[str, Any]:
+    """A straight-tapered wing, in place of the mean chord and its leading edge."""
+    return {
+        "root_chord": quantity(
+            "length",
+            "Chord on the centre line of a straight-tapered wing; with tip_chord and root_leading_edge_arm in place of "
+            "chord and leading_edge_arm.",
+            "1.55 m",
+            above="0.1 m",
+            up_to="10 m",
+        ),
+        "tip_chord": quantity("length", "Chord at its tip.", "1.10 m", at_least="0 m", up_to="10 m"),
+        "leading_edge_sweep": quantity(
+            "angle", "Sweep of its leading edge; none when left out.", "2 deg", at_least="-45 deg", up_to="60 deg"
+        ),
+        "root_leading_edge_arm": arm_field("Arm of its leading edge on the centre line.", "-0.05 m"),
+    }
+
+
+def taken_planform(data: dict[str, Any], *, span_needed: bool = False) -> Planform | None:
+    """Take the planform's fields out of a wing's; None where there are none.
+
+    Raises
+    ------
+    marshmallow.ValidationError
+        It is given in part, or beside the mean chord.
+    """
+    names = ("root_chord", "tip_chord", "root_leading_edge_arm")
+    given = {name: data.pop(name) for name in (*names, "leading_edge_sweep") if name in data}
+    if not given:
+        return None
+    for name in ("chord", "leading_edge_arm"):
+        if name in data:
+            raise ValidationError({name: [f"the mean chord is given twice: leave {name} out, or {next(iter(given))}"]})
+    for name in names:
+        if name not in given:
+            raise ValidationError({name: [f"{', '.join(names)} go together"]})
+    if span_needed and "span" not in data:
+        raise ValidationError({"span": ["the mean chord's place needs the span"]})
+    return Planform(**given)
+
+
 class WingSchema(Built):
     """The wing."""
 
@@ -67,6 +112,15 @@ class WingSchema(Built):
     span = quantity("length", "Wing span.", "9.9 m", above="2 m", up_to="40 m", required=True)
     chord = quantity("length", "Mean aerodynamic chord.", "1.35 m", above="0.1 m", up_to="10 m")
     leading_edge_arm = arm_field("Arm of the leading edge of the mean chord.", "0 m")
+    height = quantity(
+        "length", "Height of the wing above the ground while rolling.", "1.7 m", above="0.2 m", up_to="6 m"
+    )
+    root_chord, tip_chord, leading_edge_sweep, root_leading_edge_arm = planform_fields().values()
+
+    def build(self, data: dict[str, Any]) -> Wing:
+        """As a wing, with its planform where that was given in place of the mean chord."""
+        planform = taken_planform(data)
+        return Wing(**data, planform=planform)
 
 
 class MassSchema(Base):
@@ -309,8 +363,19 @@ class EngineSchema(Built):
         certain=True,
     )
     aspiration = Choice(
-        ["natural"],
-        metadata={"description": "How the engine breathes.", "example": "natural"},
+        ["natural", "turbocharged", "electric"],
+        metadata={
+            "description": "How the engine breathes: a turbocharged one holds its power to critical_altitude, an "
+            "electric motor has no lapse.",
+            "example": "natural",
+        },
+    )
+    critical_altitude = quantity(
+        "altitude",
+        "Altitude of the standard atmosphere to which a turbocharged engine holds rated power.",
+        "9000 ft",
+        at_least="0 m",
+        up_to="12000 m",
     )
     cycle = Choice(
         list(LAPSE_CONSTANTS),
@@ -332,6 +397,78 @@ class EngineSchema(Built):
     power_limit = quantity(
         "power", "Most power the mount or the propeller's hub may take.", "100 hp", above="1 hp", certain=True
     )
+    specific_consumption = quantity(
+        "specific fuel consumption",
+        "Fuel for each shaft energy, at cruise.",
+        "0.30 kg/kWh",
+        above="0.1 kg/kWh",
+        up_to="2 kg/kWh",
+    )
+    greatest_speed = quantity(
+        "rotational speed",
+        "Most that it may turn; the speed of the rated power when left out.",
+        "3500 rpm",
+        above="100 rpm",
+        up_to="20000 rpm",
+        certain=True,
+    )
+
+    def check(self, data: dict[str, Any]) -> None:
+        """What belongs to an aspiration, and speeds in order."""
+        turbocharged, electric = (data.get("aspiration") == word for word in ("turbocharged", "electric"))
+        if turbocharged != ("critical_altitude" in data):
+            word = "a turbocharged engine needs it" if turbocharged else "only a turbocharged engine has it"
+            raise ValidationError({"critical_altitude": [word]})
+        burning = [name for name in ("cycle", "lapse_constant", "specific_consumption") if electric and name in data]
+        if burning:
+            raise ValidationError({burning[0]: ["an electric motor has none: leave it out"]})
+        if "greatest_speed" in data and data["greatest_speed"] < middle(data.get("speed", 0.0)):
+            raise ValidationError({"greatest_speed": ["must not lie below the speed of the rated power"]})
+
+
+def _pitch_class() -> Choice:
+    return Choice(
+        list(PITCH_CLASSES),
+        metadata={"description": "What its pitch favours; brings starting values.", "example": "middle"},
+    )
+
+
+def _best_efficiency() -> Quantity:
+    return quantity("ratio", "Greatest thrust power over rated power at sea level.", "0.71", above="0.2", up_to="0.92")
+
+
+def _best_efficiency_speed() -> Quantity:
+    return quantity("speed", "True airspeed at which it is reached.", "82 kt", above="10 kt", up_to="300 kt")
+
+
+def _static_speed() -> Quantity:
+    return quantity(
+        "rotational speed",
+        "Engine speed at full throttle standing still at sea level.",
+        "2950 rpm",
+        above="100 rpm",
+        up_to="20000 rpm",
+    )
+
+
+class PitchSettingSchema(Built):
+    """One setting of a ground-adjustable propeller."""
+
+    makes = PitchSetting
+    name = Name(required=True, metadata={"description": "Name of the setting.", "example": "16 deg"})
+    pitch_class = _pitch_class()
+    best_efficiency = _best_efficiency()
+    best_efficiency_speed = _best_efficiency_speed()
+    static_speed = _static_speed()
+
+
+_OF_A_PITCH = ("pitch_class", "best_efficiency", "best_efficiency_speed", "static_speed")
+_OF_A_KIND = {
+    "fixed-pitch": _OF_A_PITCH,
+    "ground-adjustable": (*_OF_A_PITCH, "settings", "setting"),
+    "constant-speed": ("quality", "static_quality", "quality_speed"),
+    "constant-efficiency": ("efficiency",),
+}
 
 
 class PropellerSchema(Built):
@@ -339,27 +476,50 @@ class PropellerSchema(Built):
 
     makes = Propeller
     kind = Choice(
-        ["fixed-pitch", "constant-efficiency"],
+        list(_OF_A_KIND),
         required=True,
         metadata={"description": "Kind of propeller.", "example": "fixed-pitch"},
     )
     diameter = quantity("length", "Diameter.", "1.62 m", above="0.5 m", up_to="5 m")
-    pitch_class = Choice(
-        list(PITCH_CLASSES),
-        metadata={"description": "What its pitch favours; brings starting values.", "example": "middle"},
+    pitch_class = _pitch_class()
+    best_efficiency = _best_efficiency()
+    best_efficiency_speed = _best_efficiency_speed()
+    static_speed = _static_speed()
+    settings = Listing(
+        Nested(PitchSettingSchema()),
+        least=1,
+        most=8,
+        metadata={
+            "description": "Settings of a ground-adjustable propeller.",
+            "example": [
+                {"name": "fine", "best_efficiency": "0.68", "best_efficiency_speed": "72 kt"},
+                {"name": "coarse", "best_efficiency": "0.73", "best_efficiency_speed": "90 kt"},
+            ],
+        },
     )
-    best_efficiency = quantity(
-        "ratio", "Greatest thrust power over rated power at sea level.", "0.71", above="0.2", up_to="0.92"
+    setting = Name(metadata={"description": "The setting flown; the first when left out.", "example": "fine"})
+    quality = quantity(
+        "ratio",
+        "Efficiency of a constant-speed propeller over that of a loss-free disc, in flight.",
+        "0.85",
+        above="0.3",
+        up_to="0.98",
     )
-    best_efficiency_speed = quantity(
-        "speed", "True airspeed at which it is reached.", "82 kt", above="10 kt", up_to="300 kt"
+    static_quality = quantity("ratio", "The same standing still.", "0.62", above="0.2", up_to="0.98")
+    quality_speed = quantity(
+        "speed",
+        "True airspeed from which quality holds; about half of the greatest level speed.",
+        "55 kt",
+        above="10 kt",
+        up_to="300 kt",
     )
-    static_speed = quantity(
-        "rotational speed",
-        "Engine speed at full throttle standing still at sea level.",
-        "2950 rpm",
-        above="100 rpm",
-        up_to="20000 rpm",
+    hub_height = quantity(
+        "length",
+        "Height of the hub above the ground where the tips come lowest, for the clearance.",
+        "1.05 m",
+        above="0.3 m",
+        up_to="4 m",
+        certain=True,
     )
     efficiency = quantity(
         "ratio",
@@ -371,15 +531,23 @@ class PropellerSchema(Built):
 
     def check(self, data: dict[str, Any]) -> None:
         """The fields of the kind, and only those."""
-        if data["kind"] == "constant-efficiency":
-            if "efficiency" not in data:
-                raise ValidationError({"efficiency": ["a constant-efficiency propeller needs it"]})
-            others = ("pitch_class", "best_efficiency", "best_efficiency_speed", "static_speed")
-            extra = [name for name in others if name in data]
+        kind = data["kind"]
+        allowed = _OF_A_KIND[kind]
+        if kind == "constant-efficiency" and "efficiency" not in data:
+            raise ValidationError({"efficiency": ["a constant-efficiency propeller needs it"]})
+        if kind == "constant-speed" and "diameter" not in data:
+            raise ValidationError({"diameter": ["a constant-speed propeller needs it"]})
+        for other, names in _OF_A_KIND.items():
+            for name in names:
+                if data.get(name) and name not in allowed:
+                    hint = f"a {other} propeller has it, a {kind} one has {', '.join(allowed)}"
+                    raise ValidationError({name: [f"this does not go with {kind}: {hint}"]})
+        if "settings" in data:
+            extra = [name for name in _OF_A_PITCH if name in data]
             if extra:
-                raise ValidationError({extra[0]: ["a constant-efficiency propeller has none: leave it out"]})
-        elif "efficiency" in data:
-            raise ValidationError({"efficiency": ["only a constant-efficiency propeller has it: send best_efficiency"]})
+                raise ValidationError({extra[0]: ["each of the settings says it: leave it out here"]})
+        elif "setting" in data:
+            raise ValidationError({"setting": ["it names one of settings, which are missing"]})
 
 
 class DragSchema(Built):
@@ -397,6 +565,13 @@ class DragSchema(Built):
         },
     )
     span_efficiency = quantity("ratio", "Oswald's span efficiency.", "0.74", above="0.3", up_to="1")
+    idle_propeller_area = quantity(
+        "area",
+        "Drag area that the idling or stopped propeller adds in a glide.",
+        "0.10 m2",
+        at_least="0 m2",
+        up_to="2 m2",
+    )
 
 
 class StallSchema(Built):
@@ -408,6 +583,7 @@ class StallSchema(Built):
     weight = weight_field("Weight at which it was flown.", "480 kg", above="0 kg", at_least=None, attribute="mass")
     arm = arm_field("Arm of the CG at which it was flown.", "0.36 m")
     maximum_lift_coefficient = quantity("ratio", "In place of speed and weight.", "1.4", above="0.3", up_to="5")
+    parasite_area_gain = quantity("area", "Drag area that its flaps add.", "0.12 m2", at_least="0 m2", up_to="3 m2")
 
     def check(self, data: dict[str, Any]) -> None:
         """Speed with weight, or a lift coefficient."""
@@ -476,13 +652,63 @@ def stations_field(**metadata: Any) -> Listing:
         most=24,
         load_default=(),
         metadata={
-            "description": "Places for load; tanks burn in this order.",
+            "description": "Places for load; tanks burn in this order, after those that burn_order names.",
             "example": [
                 {"name": "pilot", "arm": "0.46 m"},
                 {"name": "fuel", "arm": "0.61 m", "capacity": "76 L", "density": "0.72 kg/L"},
             ],
         }
         | metadata,
+    )
+
+
+def burn_order_field(**metadata: Any) -> Listing:
+    """The order in which the tanks burn."""
+    return Listing(
+        Name(),
+        most=24,
+        unique=None,
+        load_default=(),
+        metadata={
+            "description": "Names of the tanks that burn first, in turn; the others follow as the stations stand.",
+            "example": ["fuel"],
+        }
+        | metadata,
+    )
+
+
+def check_burn_order(order: Sequence[str], stations: Sequence[Station]) -> None:
+    """Every name is a tank's, and stands there once."""
+    tanks = [station.name for station in stations if station.density is not None]
+    for i, name in enumerate(order):
+        if name not in tanks:
+            what = "is a station without a density" if any(name == s.name for s in stations) else "is not a station"
+            raise ValidationError({"burn_order": {i: [f"'{name}' {what}: the tanks are {', '.join(tanks) or 'none'}"]}})
+        if name in order[:i]:
+            raise ValidationError({"burn_order": {i: [f"'{name}' is there already: a tank burns once"]}})
+
+
+class RulesSchema(Built):
+    """Caps of the category that the owner flies in, as the owner states them."""
+
+    makes = Rules
+    name = Name(metadata={"description": "What the owner calls the category.", "example": "my category"})
+    maximum_weight = weight_field(
+        "Greatest weight.", "560 kg", above="0 kg", at_least=None, certain=True, attribute="maximum_mass"
+    )
+    stall_speed = quantity(
+        "speed", "Greatest calibrated stall speed.", "45 kt", above="10 kt", up_to="150 kt", certain=True
+    )
+    configuration = Name(
+        metadata={"description": "Name of the stall that it holds for; the first when left out.", "example": "clean"}
+    )
+    level_speed = quantity(
+        "speed",
+        "Greatest calibrated level speed at sea level.",
+        "120 kt",
+        above="20 kt",
+        up_to="400 kt",
+        certain=True,
     )
 
 
@@ -499,6 +725,7 @@ class AircraftSchema(Base):
     limits = Nested(LimitsSchema(), load_default=Limits(), metadata={"description": "Limits."})
     envelope = envelope_field()
     stations = stations_field()
+    burn_order = burn_order_field()
     engine = Nested(EngineSchema(), required=True, metadata={"description": "The engine."})
     propeller = Nested(PropellerSchema(), required=True, metadata={"description": "The propeller."})
     drag = Nested(DragSchema(), required=True, metadata={"description": "Drag."})
@@ -520,12 +747,15 @@ class AircraftSchema(Base):
         SpeedLimitsSchema(), load_default=SpeedLimits(), metadata={"description": "The owner's own speed limits."}
     )
 
+    rules = Nested(RulesSchema(), metadata={"description": "Caps of the owner's category."})
+
     def check(self, data: dict[str, Any]) -> None:
         """One empty weight, one kind of balance limit, a table that rises, limits that are ordered."""
         if ("empty" in data) == ("scales" in data):
             raise ValidationError({"empty": ["send exactly one of empty, scales"]})
         check_balance_limits(data["limits"], "envelope" in data, "limits")
         check_rising(data.get("airspeed_correction", ()), "airspeed_correction")
+        check_burn_order(data["burn_order"], data["stations"])
 
     def build(self, data: dict[str, Any]) -> Aircraft:
         """As an aircraft."""

@@ -11,7 +11,7 @@ from climbwright.aircraft.changes import Money
 from climbwright.arrays import Measured
 from climbwright.units import KINDS, QuantityError, display_units, parse, parse_text, to_unit, unit_named
 
-__all__ = ["Base", "Choice", "Field", "Listing", "Name", "Nested", "Price", "Quantity", "Text"]
+__all__ = ["Base", "Choice", "Field", "Listing", "Name", "Nested", "Price", "Quantity", "Text", "Truth"]
 
 _AVIATION = display_units("aviation")
 _CELL_STARTS = ("=", "+", "-", "@")
@@ -249,6 +249,15 @@ class Choice(fields.String):
         if word not in self.choices:
             raise ValidationError(f"must be one of {', '.join(self.choices)}")
         return str(word)
+
+
+class Truth(Field):
+    """Yes or no."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> bool:
+        if not isinstance(value, bool):
+            raise ValidationError("must be true or false")
+        return value
 
 
 class Nested(fields.Nested):

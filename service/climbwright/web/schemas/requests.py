@@ -1,41 +1,29 @@
 """What each operation takes, beyond the air and the aeroplane."""
 
 import re
-from dataclasses import replace
 from typing import Any
 
 from marshmallow import ValidationError
 
-from climbwright.aircraft.changes import Add, Change, Move, Remove, StationChange
-from climbwright.aircraft.description import Limits, Mass, Station
+from climbwright.aircraft.description import Mass
 from climbwright.aircraft.starting_values import AIRFRAME_CLASSES, LAPSE_CONSTANTS, PITCH_CLASSES
-from climbwright.answers.balance import BalanceInputs
 from climbwright.answers.climb_estimate import ClimbInputs
 from climbwright.units import QuantityError, parse
 from climbwright.web.schemas.air import AirFields, ConditionSchema, air_fields, condition_from
-from climbwright.web.schemas.aircraft import (
-    AircraftSchema,
-    AmountsField,
-    EmptySchema,
-    LoadingSchema,
-    arm_field,
-    checked_envelope,
-    envelope_field,
-    items_field,
-    quantity,
-    scales_field,
-    stations_field,
-    weight_field,
-)
-from climbwright.web.schemas.changes import ChangeField, OptionSchema
+from climbwright.web.schemas.aircraft import AircraftSchema, LoadingSchema, quantity, weight_field
+from climbwright.web.schemas.changes import OptionSchema
 from climbwright.web.schemas.fields import Base, Choice, Field, Listing, Name, Nested, Quantity
+from climbwright.web.schemas.flying import at_the_strip, build_flying, flying_fields
 
 __all__ = [
-    "BalanceRequest",
     "ClimbEstimateRequest",
     "ComparisonRequest",
+    "Flown",
+    "LoadField",
+    "LoadsField",
     "PerformanceRequest",
     "StallSpeedRequest",
+    "scenes",
 ]
 
 _StallAir = Base.from_dict(air_fields(listed=True), name="StallAir")
@@ -133,7 +121,7 @@ class ClimbEstimateRequest(AirFields, _EstimateAir):  # type: ignore[valid-type,
 
     def build(self, data: dict[str, Any]) -> ClimbInputs:
         """As the known inputs."""
-        condition = condition_from(data, "air")
+        condition = condition_from(data)
         return ClimbInputs(condition=condition, **data)  # type: ignore[arg-type]
 
 
@@ -175,109 +163,8 @@ class LoadsField(Listing):
         return super()._deserialize([value] if isinstance(value, str) else value, attr, data, **kwargs)
 
 
-_BALANCE_CHANGES = ("add", "remove", "move", "station")
-
-
-class BalanceRequest(Base):
-    """Loads at arms, or an aeroplane with its stations; the limits and the chord."""
-
-    repeated_loads = LoadsField(
-        LoadField(),
-        data_key="load",
-        attribute="load",
-        most=60,
-        unique=None,
-        load_default=(),
-        metadata={
-            "description": "A load and its arm, [NAME:]WEIGHT@ARM; a volume takes its density. Repeat for each.",
-            "example": ["318kg@0.33m", "pilot:82kg@0.46m", "fuel:60L*0.72kg/L@0.61m"],
-        },
-    )
-    chord = quantity("length", "Mean aerodynamic chord, for percent of chord.", "1.35 m", above="0.1 m", up_to="10 m")
-    leading_edge_arm = arm_field("Arm of the leading edge of the mean chord.", "0 m")
-    maximum_weight = weight_field("Greatest weight.", "560 kg", above="0 kg", at_least=None, certain=True)
-    forward = arm_field("Forward limit of the CG.", "0.27 m", certain=True)
-    aft = arm_field("Aft limit of the CG.", "0.49 m", certain=True)
-    ballast_arm = arm_field("Where ballast could sit that mends a CG outside forward and aft.", "1.2 m", certain=True)
-    ballast_weight = weight_field(
-        "Ballast whose arm is asked, in place of ballast_arm.",
-        "5 kg",
-        above="0 kg",
-        at_least=None,
-        certain=True,
-        attribute="ballast_mass",
-    )
-    empty = Nested(EmptySchema(), metadata={"description": "Empty weight and its arm.", "post_only": True})
-    scales = scales_field(post_only=True)
-    items = items_field(post_only=True)
-    changes = Listing(
-        ChangeField(_BALANCE_CHANGES),
-        most=50,
-        load_default=(),
-        metadata={
-            "description": "Parts added, removed or moved, and stations changed, after the weighing.",
-            "post_only": True,
-            "example": [{"kind": "remove", "name": "vacuum pump", "weight": "2.1 kg", "arm": "-0.60 m"}],
-        },
-    )
-    stations = stations_field(post_only=True)
-    loading = AmountsField(
-        load_default=dict,
-        metadata={
-            "description": "What each station holds, by its name.",
-            "post_only": True,
-            "example": {"fuel": "60 L"},
-        },
-    )
-    envelope = envelope_field(post_only=True)
-
-    def check(self, data: dict[str, Any]) -> None:
-        """Something to weigh; limits that agree."""
-        if "empty" in data and "scales" in data:
-            raise ValidationError({"scales": ["send only one of empty, scales"]})
-        if not data["load"] and "empty" not in data and "scales" not in data:
-            raise ValidationError({"load": ['send load, for example "318kg@0.33m", or empty, or scales']})
-        if "envelope" in data and ("forward" in data or "aft" in data):
-            raise ValidationError({"envelope": ["given twice: by envelope and by forward or aft"]})
-        if "forward" in data and "aft" in data and data["forward"] >= data["aft"]:
-            raise ValidationError({"aft": ["the aft limit must lie behind the forward one"]})
-        if "ballast_arm" in data and "ballast_mass" in data:
-            raise ValidationError({"ballast_weight": ["send only one of ballast_arm, ballast_weight"]})
-        if ("chord" in data) != ("leading_edge_arm" in data):
-            missing = "leading_edge_arm" if "chord" in data else "chord"
-            raise ValidationError({missing: ["chord and leading_edge_arm go together"]})
-
-    def build(self, data: dict[str, Any]) -> BalanceInputs:
-        """As the inputs of a balance; a query's schema leaves out what only a body can say."""
-        data = {"items": (), "changes": (), "stations": (), "loading": {}} | data
-        stations = _changed_stations(data["stations"], data["changes"])
-        limits = Limits(data.get("maximum_weight"), data.get("forward"), data.get("aft"))
-        if "envelope" in data:
-            limits = replace(limits, envelope=checked_envelope(data["envelope"]))
-        weighed = [data["empty"]] if "empty" in data else []
-        return BalanceInputs(
-            parts=(*weighed, *data["load"], *data["items"]),
-            scales=data.get("scales", ()),
-            changes=tuple(change for change in data["changes"] if isinstance(change, Add | Remove | Move)),
-            stations=stations,
-            amounts=data["loading"],
-            limits=limits,
-            chord=data.get("chord"),
-            leading_edge_arm=data.get("leading_edge_arm"),
-            ballast_arm=data.get("ballast_arm"),
-            ballast_mass=data.get("ballast_mass"),
-        )
-
-
-def _changed_stations(stations: tuple[Station, ...], changes: tuple[Change, ...]) -> tuple[Station, ...]:
-    table = {station.name: station for station in stations}
-    for change in changes:
-        if isinstance(change, StationChange):
-            table[change.station.name] = change.station
-    return tuple(table.values())
-
-
-def _scenes() -> dict[str, Any]:
+def scenes() -> dict[str, Any]:
+    """Fields of a request that say which loadings in which conditions, and how it is flown."""
     return {
         "loadings": Listing(
             Nested(LoadingSchema()),
@@ -299,27 +186,33 @@ def _scenes() -> dict[str, Any]:
                 "example": [{"name": "summer noon", "elevation": "5400 ft", "qnh": "1017 hPa", "oat": "31 C"}],
             },
         ),
-        "climb_speed": quantity(
-            "speed",
-            "Calibrated airspeed at which climb_rate_at_speed is answered.",
-            "60 kt",
-            above="5 kt",
-            up_to="300 kt",
-        ),
+        **flying_fields(),
     }
 
 
-_PerformanceScenes = Base.from_dict(_scenes(), name="PerformanceScenes")
-_ComparisonScenes = Base.from_dict(_scenes(), name="ComparisonScenes")
+_PerformanceScenes = Base.from_dict(scenes(), name="PerformanceScenes")
+_ComparisonScenes = Base.from_dict(scenes(), name="ComparisonScenes")
 
 
-class PerformanceRequest(_PerformanceScenes):  # type: ignore[valid-type,misc]
+class Flown(Base):
+    """A request that says how the aeroplane is flown."""
+
+    def load(self, data: Any, **kwargs: Any) -> Any:
+        """Conditions may take their elevation from the strip."""
+        return super().load(at_the_strip(data), **kwargs)
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """With the flying gathered."""
+        return build_flying(data)
+
+
+class PerformanceRequest(Flown, _PerformanceScenes):  # type: ignore[valid-type,misc]
     """An aeroplane, loadings and conditions."""
 
     aircraft = Nested(AircraftSchema(), required=True, metadata={"description": "The aeroplane."})
 
 
-class ComparisonRequest(_ComparisonScenes):  # type: ignore[valid-type,misc]
+class ComparisonRequest(Flown, _ComparisonScenes):  # type: ignore[valid-type,misc]
     """A baseline, options, loadings and conditions."""
 
     baseline = Nested(AircraftSchema(), required=True, metadata={"description": "The aeroplane as it is."})

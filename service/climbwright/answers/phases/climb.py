@@ -1,0 +1,134 @@
+"""Climb: the best rate and angle, the ceilings, a climb as it was asked for, and the time to climb.
+
+References
+----------
+.. [1] Gauss-Legendre quadrature of the time for each layer of height.
+"""
+
+from functools import cache
+
+import numpy as np
+
+from climbwright.air import standard
+from climbwright.air.state import Air
+from climbwright.answers.phases.flight import Evaluation, Flight, along
+from climbwright.answers.phases.fuel import fuel_density
+from climbwright.arrays import Floats
+from climbwright.flight.ceilings import standard_ceiling
+from climbwright.flight.climb import acceleration_factor, altimeter_rate, climb_angle, climb_gradient
+from climbwright.flight.constant_speed import ConstantSpeed
+from climbwright.flight.level import fuel_flow
+
+__all__ = ["SERVICE_RATE", "altimeter", "best_climb", "ceilings", "climb_as_asked"]
+
+SERVICE_RATE = 100.0 * 0.3048 / 60.0  # rate of climb left at the service ceiling, 100 ft/min [m/s]
+_LAYERS = 10  # heights at which a timed climb is evaluated
+
+
+def best_climb(flight: Flight, answer: Evaluation) -> None:
+    """Best rate and angle, at speeds held above the stall."""
+    floor = flight.true(flight.floor)
+    unheld_rate = flight.propulsion.best_rate_speed(*flight.here)
+    unheld_angle = flight.propulsion.best_angle_speed(*flight.here)
+    rate_speed, angle_speed = np.maximum(unheld_rate, floor), np.maximum(unheld_angle, floor)
+    angle_rate = flight.rate(angle_speed)
+    answer.measures["best_climb_rate"] = flight.rate(rate_speed)
+    answer.measures["best_angle"] = climb_angle(angle_rate, angle_speed)
+    answer.measures["climb_gradient"] = climb_gradient(angle_rate, angle_speed, flight.headwind)
+    answer.checks["rate_held"] = floor - unheld_rate
+    answer.checks["angle_held"] = floor - unheld_angle
+    answer.speeds["best_climb_speed"], answer.speeds["best_angle_speed"] = rate_speed, angle_speed
+
+
+def ceilings(flight: Flight, answer: Evaluation) -> None:
+    """Ceilings of the standard atmosphere, whatever the condition."""
+    propulsion, airframe, lapse = flight.propulsion, flight.airframe, flight.lapse
+    if lapse.aspiration == "natural" and not isinstance(propulsion, ConstantSpeed):
+        absolute = propulsion.absolute_ceiling(airframe, lapse.constant, flight.floor)
+        service = propulsion.service_ceiling(airframe, lapse.constant, flight.floor, SERVICE_RATE)
+    else:
+        absolute, service = _searched(flight)
+    for name, ratio in (("absolute_ceiling", absolute), ("service_ceiling", service)):
+        answer.measures[name] = standard.density_altitude(ratio * standard.SEA_LEVEL_DENSITY)
+
+
+def _searched(flight: Flight) -> Floats:
+    """Density ratios of both ceilings along a leading axis, where no closed form knows the engine's lapse."""
+    propulsion, airframe, lapse = flight.propulsion, flight.airframe, flight.lapse
+
+    def best_rate(sigma: Floats) -> Floats:
+        phi, rho = lapse.standard(sigma), sigma * standard.SEA_LEVEL_DENSITY
+        speed = np.maximum(propulsion.best_rate_speed(airframe, phi, sigma), flight.floor / np.sqrt(sigma))
+        return speed * (propulsion.thrust(speed, phi, sigma) - airframe.drag(speed, rho)) / airframe.weight
+
+    return standard_ceiling(best_rate, along(0.0, SERVICE_RATE))
+
+
+def altimeter(flight: Flight, answer: Evaluation) -> None:
+    """The best rate as the altimeter shows it, in a climb at one indicated airspeed."""
+    air = flight.air
+    slowed = acceleration_factor(answer.speeds["best_climb_speed"], air.temperature)
+    usual = standard.temperature(air.pressure_altitude)
+    answer.measures["altimeter_climb_rate"] = altimeter_rate(
+        answer.measures["best_climb_rate"] / slowed, air.temperature, usual
+    )
+
+
+def climb_as_asked(flight: Flight, answer: Evaluation) -> None:
+    """Rate at the speed and with the flaps asked for; time, fuel and distance between two altitudes."""
+    asked = flight.flying.climb
+    if asked is None:
+        return
+    flown = flight.configured(asked.configuration)
+    speed = _climb_speed(flown)
+    answer.measures["climb_rate_at_speed"] = flown.rate(speed)
+    answer.checks["climb_speed_over_stall"] = speed / flown.true(flown.stall)
+    if asked.to_altitude is not None:
+        _timed(flown, answer)
+
+
+def _climb_speed(flight: Flight) -> Floats:
+    """True airspeed of the climb asked for; that of the best rate where no speed was."""
+    asked = flight.flying.climb
+    if asked is None or asked.speed is None:
+        return flight.best_rate_speed()
+    return flight.true_of_calibrated(asked.speed)
+
+
+@cache
+def _nodes() -> tuple[Floats, Floats]:
+    """Places between 0 and 1 and their weights, along a leading axis."""
+    x, w = np.polynomial.legendre.leggauss(_LAYERS)
+    shape = (-1, 1, 1, 1, 1)
+    return (0.5 * (x + 1.0)).reshape(shape), (0.5 * w).reshape(shape)
+
+
+def _layered(flight: Flight, low: Floats, high: Floats) -> Flight:
+    """The aeroplane in layers of air between two pressure altitudes, as warm above standard as it is here, dry."""
+    places, _ = _nodes()
+    altitude = low + (high - low) * places
+    air = Air(standard.pressure(altitude), standard.temperature(altitude) + flight.air.isa_deviation)
+    return flight.in_air(air)
+
+
+def _timed(flight: Flight, answer: Evaluation) -> None:
+    """Time, fuel and distance of a climb at full throttle; nan where the aeroplane does not get there."""
+    asked, here = flight.flying.climb, flight.air.pressure_altitude
+    low = here if asked is None or asked.from_altitude is None else asked.from_altitude
+    high = None if asked is None else asked.to_altitude
+    low, high = np.asarray(low, dtype=float), np.asarray(high, dtype=float)
+    layers, weights = _layered(flight, low, high), _nodes()[1]
+    speed = _climb_speed(layers)
+    rate = layers.rate(speed)
+    top = flight.in_air(Air(standard.pressure(high), standard.temperature(high) + flight.air.isa_deviation))
+    arrives = np.all(rate > 0.0, axis=0) & (top.rate(_climb_speed(top)) > 0.0) & (high >= low)
+    thickness = layers.air.temperature / standard.temperature(layers.air.pressure_altitude)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        time = np.where(arrives, (high - low) * weights * thickness / rate, np.nan)  # of each layer [1]
+        forward = np.sqrt(np.maximum(speed**2 - rate**2, 0.0)) - flight.headwind
+    answer.measures["time_to_climb"] = time.sum(axis=0)
+    answer.measures["distance_to_climb"] = (time * forward).sum(axis=0)
+    consumption = flight.aircraft.engine.specific_consumption
+    if consumption is not None:
+        burned = fuel_flow(layers.propulsion.delivered(layers.power_ratio, layers.air.density_ratio), consumption)
+        answer.measures["fuel_to_climb"] = (time * burned).sum(axis=0) / fuel_density(flight)

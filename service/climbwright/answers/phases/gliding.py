@@ -1,0 +1,71 @@
+"""Gliding with an idling or stopped propeller, and turns: what they cost in height and where they stall."""
+
+import math
+
+import numpy as np
+
+from climbwright.answers.phases.flight import Evaluation, Flight, along
+from climbwright.arrays import Floats, Number
+from climbwright.flight.climb import STALL_MARGIN
+from climbwright.flight.glide import (
+    best_glide_speed,
+    glide_ratio,
+    least_sink_speed,
+    sink_rate,
+    turn_radius,
+    turn_time,
+)
+from climbwright.flight.stall import load_factor
+
+__all__ = ["glide", "turn"]
+
+
+def _gliding(flight: Flight) -> Flight:
+    """The aeroplane with its propeller idling or stopped."""
+    idle = flight.aircraft.drag.idle_propeller_area
+    area = np.add(flight.airframe.parasite_area, 0.0 if idle is None else idle)
+    return flight.with_airframe(parasite_area=area)
+
+
+def glide(flight: Flight, answer: Evaluation) -> None:
+    """Flattest glide in still air and in the wind, and the least sink, at speeds held above the stall."""
+    gliding, measures = _gliding(flight), answer.measures
+    floor, rho = flight.true(flight.floor), flight.air.density
+    flattest = np.maximum(best_glide_speed(gliding.airframe, rho), floor)
+    windy = np.maximum(best_glide_speed(gliding.airframe, rho, flight.headwind), floor)
+    slowest = np.maximum(least_sink_speed(gliding.airframe, rho), floor)
+    speeds = along(flattest, windy, slowest)
+    sinks = sink_rate(gliding.airframe, rho, speeds)
+    measures["best_glide_ratio"] = glide_ratio(sinks[0], speeds[0])
+    measures["glide_ratio_in_wind"] = glide_ratio(sinks[1], speeds[1], flight.headwind)
+    measures["least_sink"] = sinks[2]
+    names = ("best_glide_speed", "glide_speed_in_wind", "least_sink_speed")
+    answer.speeds |= dict(zip(names, speeds, strict=True))
+
+
+def turn(flight: Flight, answer: Evaluation) -> None:
+    """A level turn at full throttle, and a gliding turn back, both 1.2 times above the stall in that bank."""
+    asked = flight.flying.turn
+    if asked is None:
+        return
+    bank: Number = asked.bank
+    reversal: Number = math.pi if asked.reversal is None else asked.reversal
+    n = load_factor(bank)
+    banked = flight.with_airframe(load_factor=n)
+    measures = answer.measures
+    measures["load_factor_in_turn"] = n
+    floor = flight.true(flight.floor) * np.sqrt(n)
+    answer.speeds["stall_speed_in_turn"] = floor / STALL_MARGIN
+    climbing = np.maximum(banked.propulsion.best_rate_speed(*banked.here), floor)
+    measures["climb_rate_in_turn"] = banked.rate(climbing)
+    gliding = _gliding(banked)
+    speed = np.maximum(_turning_speed(gliding), floor)
+    measures["turn_radius"] = turn_radius(speed, bank)
+    sink = sink_rate(gliding.airframe, flight.air.density, speed)
+    measures["reversal_height_lost"] = sink * turn_time(speed, bank, reversal)
+    answer.checks["reversal_bank"] = np.asarray(bank, dtype=float)
+
+
+def _turning_speed(gliding: Flight) -> Floats:
+    """True airspeed of the flattest glide at this load factor."""
+    return best_glide_speed(gliding.airframe, gliding.air.density)
