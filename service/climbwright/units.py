@@ -408,11 +408,11 @@ def parse_text(text: str, kind: str) -> tuple[float, Unit]:
     if len(text) > _LONGEST_TEXT:
         raise QuantityError(f"the text is longer than {_LONGEST_TEXT} characters: use {spellings(kind)}")
     match = _TEXT.fullmatch(text)
-    if re.match(r"\s*[+-]?[0-9]+,[0-9]", text, re.ASCII):
-        raise QuantityError(f"'{text}' has a comma in its number: use a point as the decimal mark")
     if match is None:
         raise QuantityError(f"'{text}' does not begin with a number: use {spellings(kind)}")
     number, spelling = float(match[1]), match[2]
+    if spelling[:1] == "," and spelling[1:2].isdigit():
+        raise QuantityError(f"'{text}' has a comma in its number: use a point as the decimal mark")
     if not spelling:
         if kind != "ratio":
             raise QuantityError(f"'{text}' has no unit: use {spellings(kind)}")

@@ -267,6 +267,7 @@ CALLS |= {
     "flight.runway_factors.landing_scale": (runway_factors.landing_scale, [2, 300, 11]),
 }
 
+
 def _part_throttle(module, name, make):
     """The rows of a propulsion at part throttle, the same for each kind."""
     rows = {
@@ -354,6 +355,8 @@ CALLS |= {
 
 # Public, and no function of numbers: they read a text, check or rebuild a description.
 NOT_NUMBERS = {
+    "flight.fixed_pitch.FixedPitch.is_bound",
+    "flight.fixed_pitch.FixedPitch.may_be_bound",
     "air.condition.check_condition",
     "air.condition.refuse_beyond",
     "air.report.decode_report",

@@ -104,14 +104,20 @@ def said(answer, code):
 
 @dataclass(frozen=True)
 class Air:
-    """Dry air."""
+    """Air with the partial pressure of its vapour."""
 
     pressure: float
     temperature: float
+    vapour: float = 0.0
+
+    @property
+    def dry(self):
+        """Pressure of the dry air, which alone burns fuel."""
+        return self.pressure - self.vapour
 
     @property
     def density(self):
-        return self.pressure / (R * self.temperature)
+        return self.dry / (R * self.temperature) + self.vapour / (461.52 * self.temperature)
 
     @property
     def sigma(self):
@@ -141,6 +147,12 @@ def standard(altitude, warmer=0.0):
     below = standard(20000.0)
     temperature = below.temperature + 0.001 * (altitude - 20000.0)
     return Air(below.pressure * (temperature / below.temperature) ** (-G / (R * 0.001)), temperature + warmer)
+
+
+def moist(air, dew_point):
+    """Saturation at a dew point [K] over water, by the WMO's formula (Guide to Instruments, No. 8)."""
+    celsius = dew_point - 273.15
+    return replace(air, vapour=611.2 * math.exp(17.62 * celsius / (243.12 + celsius)))
 
 
 @dataclass(frozen=True)
@@ -190,12 +202,12 @@ class Machine:
         """Gagg and Farrar's curve at the pressure altitude, and the root of standard over actual temperature."""
         if self.aspiration == "electric":
             return 1.0
-        usual = T0 * (air.pressure / P0) ** (R * LAPSE / G)
+        usual = T0 * (air.dry / P0) ** (R * LAPSE / G)
 
         def curve(sigma):
             return max((sigma - self.constant) / (1.0 - self.constant), 0.0)
 
-        ratio = curve(air.pressure / (R * usual) / RHO0) * math.sqrt(usual / air.temperature)
+        ratio = curve(air.dry / (R * usual) / RHO0) * math.sqrt(usual / air.temperature)
         return ratio if self.aspiration == "natural" else min(ratio / curve(standard(self.critical).sigma), 1.0)
 
     def torque_ratio(self, phi, sigma):

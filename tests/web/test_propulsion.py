@@ -1,6 +1,7 @@
 """Engines and propellers of every kind through HTTP, against the textbooks' formulas worked out once more."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -24,6 +25,7 @@ from .plainly import (
     codes,
     fly,
     greatest,
+    moist,
     momentum_thrust,
     numbers,
     said,
@@ -39,6 +41,10 @@ AIRS = {
     "hot and high": (
         {"pressure_altitude": "6000 ft", "temperature_offset": "22 K", "relative_humidity": 0},
         standard(6000.0 * FOOT, 22.0),
+    ),
+    "moist": (
+        {"pressure_altitude": "2000 ft", "oat": "33 C", "dew_point": "26 C"},
+        moist(replace(standard(2000.0 * FOOT), temperature=306.15), 299.15),
     ),
     "cold": ({"pressure_altitude": "1000 ft", "temperature_offset": "-25 K"}, standard(1000.0 * FOOT, -25.0)),
 }
@@ -193,7 +199,6 @@ def _body(aircraft):
     }
 
 
-@pytest.mark.xfail(strict=True, reason="reported: the words for it exist and nothing says them")
 def test_the_first_setting_is_said_to_have_been_chosen(client):
     answer = fly(client, aeroplane() | {"propeller": ADJUSTABLE})
     assert any("setting" in item["text"] for item in answer["assumed"])
@@ -224,6 +229,27 @@ def test_a_turbocharger_holds_rated_power_to_its_critical_altitude_and_not_beyon
         assert ratio == pytest.approx(machine.power_ratio(standard(altitude * FOOT, warmer)), rel=1e-6)
         assert ratio <= 1.0
         assert (ratio == 1.0) == (altitude < 9000 or (altitude, warmer) == (9000, 0)), (altitude, warmer)
+
+
+def test_a_critical_altitude_at_which_no_power_is_left(client):
+    # sigma is 0.254 at 12 km, and this engine gives nothing below 0.3
+    engine = {"aspiration": "turbocharged", "critical_altitude": "12000 m", "lapse_constant": 0.3}
+    body = _body(aeroplane(engine=engine)) | {"conditions": [{"name": "high", "density_altitude": "36000 ft"}]}
+    document = refused(client.post("/v1/performance", json=body), 422)
+    assert pointers(document) == ["/aircraft/engine/critical_altitude"]
+
+
+def test_an_unknown_static_speed_beside_a_known_one(client):
+    unknown = aeroplane(propeller={"kind": "fixed-pitch", "static_speed": None})
+    alone = numbers(client, unknown, measures=BOTH)
+    assert alone["engine_speed_level"] == pytest.approx(2700.0 * RPM, rel=1e-9)
+    swap = {"removed": {"weight": "8 kg", "arm": "-1 m"}, "fitted": {"weight": "8 kg", "arm": "-1 m"}}
+    change = {"kind": "propeller", "name": "p", "propeller": AEROPLANE["propeller"], **swap}
+    body = _body(None) | {"baseline": unknown, "options": [{"name": "o", "changes": [change]}], "measures": BOTH}
+    del body["aircraft"]
+    found = send(client, "comparison", body, units="si")["options"][0]["results"][0]["measures"]
+    for name in ("engine_speed_level", "tip_mach"):
+        assert found[name]["before"]["value"] == pytest.approx(alone[name], rel=1e-9), name
 
 
 def test_an_electric_motor_burns_no_fuel_and_says_so(client):
@@ -422,7 +448,8 @@ def test_no_propeller_pulls_harder_than_an_ideal_one(app, power, diameter, best,
 
 
 def test_a_take_off_limited_by_momentum(client):
-    # physics.md: the limited curve is refitted as a + c V² through standing and lift-off
+    # physics.md: the limited curve is refitted as a + c V²; through standing and 0.8 of lift-off, because through
+    # lift-off itself the roll came out up to 9 % too short
     small = {"kind": "fixed-pitch", "diameter": "0.9 m", "best_efficiency": 0.8, "best_efficiency_speed": "70 kt"}
     answer = fly(client, aeroplane(propeller=small), **_PLAIN_TAKE_OFF)
     assert "static-thrust-impossible" in codes(answer)
@@ -436,10 +463,10 @@ def test_a_take_off_limited_by_momentum(client):
     lift_off = 1.2 * machine.stall
     assert limited(0.0) < 0.97 * machine.thrust(0.0, air)  # otherwise the test shows nothing
     assert found["static_thrust"] == pytest.approx(limited(0.0), rel=1e-6)
-    slope = (limited(lift_off) - limited(0.0)) / lift_off**2
+    slope = (limited(0.8 * lift_off) - limited(0.0)) / (0.8 * lift_off) ** 2
     assert found["takeoff_roll"] == pytest.approx(_rolled(lambda u: limited(0.0) + slope * u**2, lift_off), rel=1e-6)
-    # on the true limit, which falls faster at first, the roll is longer
-    assert _rolled(limited, lift_off) > found["takeoff_roll"]
+    # on the true limit, which falls faster at first, the roll is the same to a hundredth
+    assert found["takeoff_roll"] == pytest.approx(_rolled(limited, lift_off), rel=0.01)
 
 
 _PLAIN_TAKE_OFF = {
@@ -484,7 +511,6 @@ def test_an_efficiency_at_every_speed_means_nothing_standing_still(client):
     )
 
 
-@pytest.mark.xfail(strict=True, reason="reported: best speeds and ceilings do not know of the momentum limit")
 def test_ceilings_of_a_propeller_that_momentum_limits(client):
     small = {"kind": "fixed-pitch", "diameter": "1.1 m", "best_efficiency": 0.9, "best_efficiency_speed": "80 kt"}
     aircraft = aeroplane(propeller=small)
@@ -492,3 +518,10 @@ def test_ceilings_of_a_propeller_that_momentum_limits(client):
     assert numbers(client, aircraft, {"density_altitude": f"{ceiling!r} m"})["best_climb_rate"] == pytest.approx(
         0.0, abs=1e-3
     )
+
+
+def test_without_level_flight_the_engine_has_no_speed_there(client):
+    found = numbers(client, None, {"density_altitude": "30000 ft"}, measures=BOTH)
+    assert found["greatest_level_speed_true"] is None
+    assert found["engine_speed_level"] is None
+    assert found["tip_mach"] is None

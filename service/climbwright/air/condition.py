@@ -12,14 +12,15 @@ from climbwright.air.state import Air, standard_air
 from climbwright.arrays import Measured, Number, field_names
 from climbwright.refusal import Refusal, refuse_where
 
-__all__ = ["Condition", "air_of", "check_condition", "refuse_beyond"]
+__all__ = ["AIR_FIELDS", "Condition", "air_of", "check_condition", "refuse_beyond"]
 
 
 @dataclass(frozen=True, slots=True)
 class Condition:
-    """The air as stated; None where nothing was said. SI: [m], [Pa], [K], [-], [m/s].
+    """The air as stated; None where nothing was said. SI: [m], [Pa], [K], [-], [m/s], [rad].
 
-    A coded report has already been decoded into `qnh`, `oat` and `dew_point`.
+    A coded report has already been decoded into `qnh`, `oat`, `dew_point` and its wind, which `reported` marks: it is
+    used where a strip's heading makes head- and crosswind of it.
     """
 
     name: str = ""
@@ -33,6 +34,13 @@ class Condition:
     dew_point: Number = None
     relative_humidity: Number = None
     headwind: Number = None
+    wind_direction: Number = None
+    wind_speed: Number = None
+    reported: bool = False
+
+
+_NOT_AIR = ("name", "headwind", "wind_direction", "wind_speed", "reported")
+AIR_FIELDS = tuple(name for name in field_names(Condition) if name not in _NOT_AIR)
 
 
 def air_of(condition: Condition, where: str = "") -> Air:
@@ -100,7 +108,7 @@ def check_condition(condition: Condition, where: str = "") -> None:
         return
     temperature = _stated(condition.oat)
     if temperature is None:
-        stated = {name: _stated(getattr(condition, name)) for name in field_names(Condition) if name != "name"}
+        stated = {name: _stated(getattr(condition, name)) for name in AIR_FIELDS}
         temperature = air_of(Condition(**stated), where).temperature
     if np.any(np.greater(_stated(condition.dew_point), temperature)):
         raise Refusal(f"{where}/dew_point", "the dew point is above the air temperature: send one at or below it")

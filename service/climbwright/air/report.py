@@ -1,4 +1,4 @@
-"""The coded weather report (METAR): the three groups that air density needs.
+"""The coded weather report (METAR): the three groups that air density needs, and the wind.
 
 References
 ----------
@@ -6,6 +6,7 @@ References
    group QPHPHPHPH in hPa; in the United States the group A in hundredths of an inch of mercury.
 """
 
+import math
 import re
 import warnings
 from dataclasses import dataclass
@@ -19,17 +20,24 @@ _TEMPERATURE_GROUP = re.compile(r"M?[0-9]{2}/M?[0-9]{2}", re.ASCII)
 _KIND = re.compile(r"^(?:METAR|SPECI)\s+")
 _INCH_OF_MERCURY = 3386.389  # conventional, 0 °C (NIST SP 811) [Pa]
 _ZERO_CELSIUS = 273.15
+_KNOT = 1852.0 / 3600.0  # [m/s]
 _PRESSURES = 85000.0, 110000.0  # met at sea level [Pa]
 _TEMPERATURES = -90.0, 60.0  # met outdoors [°C]
 
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """What a report says of the air: temperature [K], dew point [K] and altimeter setting [Pa]."""
+    """What a report says of the air: temperature [K], dew point [K], altimeter setting [Pa].
+
+    The wind's speed [m/s] without gusts and the direction it comes from [rad], from true north; None where it is
+    missing or has no steady direction.
+    """
 
     temperature: float
     dew_point: float
     qnh: float
+    wind_direction: float | None = None
+    wind_speed: float | None = None
 
 
 def decode_report(text: str) -> Report:
@@ -84,4 +92,16 @@ def decode_report(text: str) -> Report:
     temperature, dew_point = (float(number.value("C")) for number in (parsed.temp, parsed.dewpt))
     if not _TEMPERATURES[0] <= dew_point <= temperature <= _TEMPERATURES[1]:
         raise ValueError("no air outdoors has this temperature: check the group such as 31/09")
-    return Report(temperature + _ZERO_CELSIUS, dew_point + _ZERO_CELSIUS, pressure)
+    return Report(temperature + _ZERO_CELSIUS, dew_point + _ZERO_CELSIUS, pressure, *_wind(parsed))
+
+
+def _wind(parsed: Metar) -> tuple[float | None, float | None]:
+    """Direction and speed of a steady wind; calm is a wind of nothing."""
+    if parsed.wind_speed is None:
+        return None, None
+    metric = any(word.endswith("MPS") for word in parsed.code.split())
+    rounded = round(float(parsed.wind_speed.value("MPS" if metric else "KT")), 2)  # the package's factor is rounded
+    speed = rounded if metric else rounded * _KNOT
+    if parsed.wind_dir is None:
+        return (0.0, 0.0) if speed == 0.0 else (None, None)
+    return math.radians(parsed.wind_dir.value()), speed

@@ -115,9 +115,9 @@ class DragChange(Change):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LiftChange(Change):
-    """A gain of the greatest lift coefficient [-], of one configuration or of all."""
+    """A gain of the greatest lift coefficient [-], of one configuration or of all; None for what is usual."""
 
-    maximum_lift_gain: Number
+    maximum_lift_gain: Number = None
     configuration: str | None = None
 
 

@@ -7,7 +7,8 @@ import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
-from climbwright.aircraft.changes import OF_THE_PROPELLER, Change, EngineChange, PropellerChange
+from climbwright.air import standard
+from climbwright.aircraft.changes import OF_THE_PROPELLER, Change, EngineChange, LiftChange, PropellerChange
 from climbwright.aircraft.description import Aircraft, Drag, Engine, Propeller, Stall
 from climbwright.aircraft.propulsion import as_set, reference_speed
 from climbwright.arrays import Measured, middle
@@ -82,7 +83,9 @@ SPECIFIC_CONSUMPTION = {
 }
 IDLE_PROPELLER_AREA = Measured(0.10, 0.06)  # [m²]
 FLAP_AREA_GAIN = Measured(0.12, 0.08)  # of every configuration but the first [m²]
+VORTEX_GENERATOR_GAIN = Measured(0.10, 0.07)  # of the greatest lift coefficient
 WING_HEIGHT = Measured(1.5, 0.4)  # above the ground, between a low and a high wing [m]
+_LEAST_LAPSE = 0.1  # density ratio above the lapse constant at a critical altitude
 FUEL_DENSITY = 720.0  # of a petrol, where no tank says it [kg/m³]
 
 
@@ -203,6 +206,9 @@ def complete_changes(
         elif isinstance(change, PropellerChange):
             propeller = _propeller(change.propeller, engine, aircraft.drag, f"{here}/propeller", filler)
             change = replace(change, propeller=propeller)
+        elif isinstance(change, LiftChange) and change.maximum_lift_gain is None:
+            gain = filler.put(here, "maximum_lift_gain", "ratio", VORTEX_GENERATOR_GAIN, "vortex-generators")
+            change = replace(change, maximum_lift_gain=gain)
         completed.append(change)
     return tuple(completed), filler.used
 
@@ -232,6 +238,13 @@ def _engine(engine: Engine, where: str, margin: Measured, phases: Collection[str
         consumption = filler.put(where, "specific_consumption", "specific fuel consumption", start)
     if lapse is None:
         lapse = filler.put(where, "lapse_constant", "ratio", LAPSE_CONSTANTS[cycle])
+    if engine.critical_altitude is not None:
+        left = standard.density(middle(engine.critical_altitude)) / standard.SEA_LEVEL_DENSITY - middle(lapse)
+        if left < _LEAST_LAPSE:
+            raise Refusal(
+                f"{where}/critical_altitude",
+                "hardly any power is left there by this lapse_constant, for a turbocharger to hold: send less",
+            )
     given = engine.power_margin
     if given is None:
         given = filler.put(where, "power_margin", "ratio", margin, "power_margin_new" if margin is MARGIN_NEW else None)

@@ -1,13 +1,12 @@
 """Answers about the air alone: standard atmosphere, density altitude, airspeeds."""
 
 from collections.abc import Mapping
-from dataclasses import fields
 from typing import Any
 
 import numpy as np
 
 from climbwright.air import airspeed, standard
-from climbwright.air.condition import Condition, air_of, check_condition, refuse_beyond
+from climbwright.air.condition import AIR_FIELDS, Condition, air_of, check_condition, refuse_beyond
 from climbwright.air.state import Air
 from climbwright.aircraft.description import CorrectionPoint
 from climbwright.answers.single import Single, answer_with_spread
@@ -15,8 +14,6 @@ from climbwright.arrays import Floats, Number
 from climbwright.refusal import refuse_where
 
 __all__ = ["airspeeds", "atmosphere", "density_altitude"]
-
-_AIR_FIELDS = tuple(field.name for field in fields(Condition) if field.name not in ("name", "headwind"))
 
 
 def atmosphere(altitude: Number, geometric_altitude: Number, temperature_offset: Number) -> dict[str, Single]:
@@ -66,7 +63,7 @@ def atmosphere(altitude: Number, geometric_altitude: Number, temperature_offset:
 
 
 def _air_inputs(condition: Condition) -> dict[str, Number]:
-    return {name: getattr(condition, name) for name in _AIR_FIELDS}
+    return {name: getattr(condition, name) for name in AIR_FIELDS}
 
 
 def density_altitude(condition: Condition) -> dict[str, Single]:
@@ -135,7 +132,7 @@ def airspeeds(
     marks, trues = [p.indicated for p in correction], [p.calibrated for p in correction]
 
     def evaluate(given: Mapping[str, Number]) -> dict[str, Floats]:
-        air = air_of(Condition(**{name: given[name] for name in _AIR_FIELDS}))
+        air = air_of(Condition(**{name: given[name] for name in AIR_FIELDS}))
         refuse_beyond(air, [condition], "")
         speed = given["speed"]
         calibrated = speed

@@ -1,12 +1,14 @@
 """What the owner left unsaid that has no number of its own: listed, never hidden."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 from climbwright.air.condition import Condition
 from climbwright.aircraft.changes import EngineChange, PropellerChange, StationChange, WingChange
 from climbwright.aircraft.description import Aircraft, Engine, Propeller, SpeedLimits, Station
 from climbwright.aircraft.loading import Amount, Loading
+from climbwright.aircraft.starting_values import FUEL_DENSITY
+from climbwright.answers.flying import Strip
 from climbwright.answers.notes import Assumed
 from climbwright.arrays import Number, field_names
 from climbwright.refusal import pointer_part
@@ -27,13 +29,23 @@ def assumed_in(
     loadings: Sequence[Loading],
     conditions: Sequence[Condition],
     where: str,
+    strip: Strip | None = None,
+    phases: Collection[str] = (),
 ) -> list[Assumed]:
     """Assumptions of an aeroplane, options, loadings and conditions, in that order."""
     found = [*_of_aircraft(aircraft, where), *_of_options(aircraft, options)]
+    burns = aircraft.engine.aspiration != "electric" and not {"cruise", "climb"}.isdisjoint(phases)
+    if burns and all(station.density is None for station in aircraft.stations):
+        found.append(Assumed(f"{where}/stations", "fuel-density", FUEL_DENSITY, "fuel density"))
     found += _of_loadings(aircraft, options, loadings)
     for i, condition in enumerate(conditions):
         found += assumed_of_condition(condition, f"/conditions/{i}")
-        if condition.headwind is None:
+        if condition.wind_direction is not None:
+            known = strip is not None and strip.heading is not None
+            if condition.reported:
+                code = "reported-wind" if known else "reported-wind-unused"
+                found.append(Assumed(f"/conditions/{i}/metar", code))
+        elif condition.headwind is None:
             found.append(Assumed(f"/conditions/{i}/headwind", "no-wind", 0.0, "speed"))
     return found
 
@@ -93,6 +105,8 @@ def _of_aircraft(aircraft: Aircraft, where: str) -> list[Assumed]:
     elif stalls:
         found.append(Assumed(f"{where}/tail_arm", "no-tail-load"))
     found += _of_engine(aircraft.engine, aircraft.propeller, f"{where}/engine")
+    if aircraft.propeller.settings and aircraft.propeller.setting is None:
+        found.append(Assumed(f"{where}/propeller/setting", "setting-first"))
     marked = [name for name in field_names(SpeedLimits) if getattr(aircraft.speed_limits, name) is not None]
     table = aircraft.airspeed_correction
     if marked and not table:
@@ -124,7 +138,8 @@ def _of_engine(engine: Engine, propeller: Propeller, where: str) -> list[Assumed
     if engine.speed is not None and propeller.diameter is not None and engine.reduction is None:
         found.append(Assumed(f"{where}/reduction", "direct-drive", 1.0, "ratio"))
     turning = propeller.static_speed is not None or propeller.pitch_class is not None
-    if engine.speed is not None and propeller.kind == "fixed-pitch" and turning:
+    turning = turning or any(one.static_speed is not None or one.pitch_class for one in propeller.settings)
+    if engine.speed is not None and propeller.kind in ("fixed-pitch", "ground-adjustable") and turning:
         found.append(Assumed(f"{where}/speed", "rated-speed-reached-level"))
     return found
 

@@ -72,6 +72,9 @@ def cautions_of(
     if evaluation.aircraft.propeller.kind == "constant-efficiency":
         for found in finder.found:
             found.append(Caution("constant-efficiency", ""))
+    if evaluation.aircraft.engine.aspiration == "electric":
+        for found in finder.found:
+            found.append(Caution("ceiling-without-lapse", ""))
     with np.errstate(invalid="ignore"):  # what does not exist is nan, and nan is no caution
         _limits(finder)
         _load_factor(finder)
@@ -326,7 +329,7 @@ def _flight(finder: _Finder) -> None:
 def _propulsion(finder: _Finder) -> None:
     """Cautions of engine and propeller as they turn."""
     look, measures, checks = finder.look, finder.evaluation.measures, finder.evaluation.checks
-    look("tip-mach", "ratio", measures.get("tip_mach"), lambda v: v > TIP_MACH_LIMIT, TIP_MACH_LIMIT)
+    look("tip-mach", "ratio", checks.get("tip_mach"), lambda v: v > TIP_MACH_LIMIT, TIP_MACH_LIMIT)
     ratio = checks.get("static_thrust_ratio")
     look("static-thrust-impossible", "ratio", ratio, lambda v: v > 1.0)
     look("static-thrust-high", "ratio", ratio, lambda v: (v > STATIC_THRUST_LIMIT) & (v <= 1.0))
@@ -349,11 +352,10 @@ def _phases(finder: _Finder) -> None:
         more = _central(beyond) > 0.0
         look("setting-beyond-full-throttle", "ratio", checks["setting"], lambda v: more & (v == v))
     look("reserve-not-carried", "mass", checks.get("reserve_missing"), lambda v: v > 0.0)
-    look("does-not-move", "ratio", checks.get("start_acceleration"), lambda v: v <= 0.0, least=True)
-    start = checks.get("start_acceleration")
-    if start is not None:
-        rolls = _central(start) > 0.0
-        look("does-not-lift-off", "ratio", checks["lift_off_acceleration"], lambda v: rolls & (v <= 0.0), least=True)
+    _leaving(finder)
+    if "landing_roll" in measures:
+        stuck = np.isnan(_central(measures["landing_distance"])) & ~np.isnan(_central(measures["weight"]))
+        look("does-not-stop", "speed", checks["touchdown"], lambda v: stuck & (v == v))
     for way in ("", "_reversed"):
         for name in ("takeoff", "landing"):
             _strip(finder, name, way)
@@ -366,6 +368,20 @@ def _phases(finder: _Finder) -> None:
             found.append(Caution("runway-estimate", ""))
 
 
+def _leaving(finder: _Finder) -> None:
+    """A take-off that does not begin, does not reach lift-off speed, or does not clear the obstacle."""
+    look, measures, checks = finder.look, finder.evaluation.measures, finder.evaluation.checks
+    start = checks.get("start_acceleration")
+    if start is None:
+        return
+    look("does-not-move", "ratio", np.negative(start), lambda v: v >= 0.0)
+    rolls = _central(start) > 0.0
+    look("does-not-lift-off", "ratio", checks["lift_off_acceleration"], lambda v: rolls & (v <= 0.0), least=True)
+    roll = measures["takeoff_roll"]
+    sunk = np.isnan(_central(measures["takeoff_distance"]))
+    look("does-not-clear-obstacle", "runway distance", roll, lambda v: sunk & (v == v))
+
+
 def _strip(finder: _Finder, name: str, way: str) -> None:
     """A strip that is too short, or long enough only without the safety factor."""
     measures = finder.evaluation.measures
@@ -374,6 +390,8 @@ def _strip(finder: _Finder, name: str, way: str) -> None:
         return
     strip_length = finder.evaluation.checks["strip_length"]
     needed = measures[f"{name}_distance{way}"]
+    if not way:  # what rolls beyond the strip is too long, whether or not it flies then
+        needed = np.where(np.isnan(needed), measures[f"{name}_roll"], needed)
     short = _central(needed) > _central(strip_length)
     suffix = "-reversed" if way else ""
     distance = "runway distance"

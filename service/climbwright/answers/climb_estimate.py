@@ -48,13 +48,15 @@ class ClimbInputs:
     stall_speed: Number = None
 
 
-def estimate_climb(known: ClimbInputs) -> Answer:
+def estimate_climb(known: ClimbInputs, working: bool = False) -> Answer:
     """Climb of an aeroplane of which little is known.
 
     Parameters
     ----------
     known : ClimbInputs
         At least power, weight and air.
+    working : bool
+        Whether the steps are wanted too.
 
     Returns
     -------
@@ -93,7 +95,8 @@ def estimate_climb(known: ClimbInputs) -> Answer:
         stalls=_stalls(known, assumed),
     )
     try:
-        answer = perform(aircraft, [Loading("", {})], [known.condition], where="")
+        wanted = ESTIMATED if working else None
+        answer = perform(aircraft, [Loading("", {})], [known.condition], measures=wanted, where="", working=working)
     except Refusal as refusal:
         raise Refusal(_flat(refusal.where), refusal.message) from None
     told = [replace(item, where=_flat(item.where)) for item in answer.assumed if item.code not in _NOT_OF_AN_ESTIMATE]

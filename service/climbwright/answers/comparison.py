@@ -22,7 +22,9 @@ from climbwright.answers.measures import STALL_SPEEDS, phases_of
 from climbwright.answers.notes import EXCEEDED, Assumed, Caution, assumed_start
 from climbwright.answers.spread import lay_out, standard_deviation
 from climbwright.answers.stacking import AXES, stack
-from climbwright.arrays import middle
+from climbwright.answers.working.aeroplane import Working, work
+from climbwright.arrays import Number, middle
+from climbwright.flight.runway import wind_components
 from climbwright.refusal import Refusal, pointer_part, refuse_where
 
 __all__ = [
@@ -88,7 +90,7 @@ class Answer:
 
     `names` are the measures' names, a stall configuration's as ``stall_speeds/NAME``; those in `wanted` are shown.
     `values` have the axes measure, aircraft, loading, condition; `changes` are measured against the baseline and have
-    one aircraft fewer.
+    one aircraft fewer. `working` are the steps, where they were asked for.
     """
 
     wanted: Collection[str]
@@ -100,6 +102,7 @@ class Answer:
     options: list[OptionAnswer]
     cautions: list[Caution]
     assumed: list[Assumed]
+    working: Sequence[Working] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +123,7 @@ def perform(
     flying: Flying = AS_USUAL,
     measures: Sequence[str] | None = None,
     where: str = "/aircraft",
+    working: bool = False,
 ) -> Answer:
     """Every measure of one aeroplane for each loading and condition.
 
@@ -137,6 +141,8 @@ def perform(
         Names of the measures wanted, in place of those of the phases spoken of.
     where : str
         JSON Pointer of the aircraft.
+    working : bool
+        Whether the steps are wanted too.
 
     Returns
     -------
@@ -148,7 +154,7 @@ def perform(
     Refusal
         Something is missing, contradicts itself, or lies outside the formulas.
     """
-    return compare(aircraft, (), loadings, conditions, flying, measures, where)
+    return compare(aircraft, (), loadings, conditions, flying, measures, where, working)
 
 
 def perform_settings(
@@ -158,11 +164,12 @@ def perform_settings(
     flying: Flying = AS_USUAL,
     measures: Sequence[str] | None = None,
     where: str = "/aircraft",
+    working: bool = False,
 ) -> Answer:
     """`perform`, and for a ground-adjustable propeller the same at each of its settings, as options of that name."""
     settings = aircraft.propeller.settings
     if len(settings) < 2:
-        return perform(aircraft, loadings, conditions, flying, measures, where)
+        return perform(aircraft, loadings, conditions, flying, measures, where, working)
     nothing = Mass(0.0, 0.0)
     options = [
         Option(
@@ -172,7 +179,7 @@ def perform_settings(
         for one in settings
     ]
     try:
-        answer = compare(aircraft, options, loadings, conditions, flying, measures, where)
+        answer = compare(aircraft, options, loadings, conditions, flying, measures, where, working)
     except Refusal as refusal:
         raise Refusal(_OF_A_SETTING.sub(f"{where}/propeller", refusal.where), refusal.message) from None
     told = {item.where: item for item in (_placed(item, where) for item in answer.assumed)}
@@ -199,6 +206,7 @@ def compare(
     flying: Flying = AS_USUAL,
     measures: Sequence[str] | None = None,
     where: str = "/baseline",
+    working: bool = False,
 ) -> Answer:
     """Every measure before and after each option, for each loading and condition, with what it cost.
 
@@ -218,6 +226,8 @@ def compare(
         Names of the measures wanted, in place of those of the phases spoken of.
     where : str
         JSON Pointer of the baseline.
+    working : bool
+        Whether the steps are wanted too.
 
     Returns
     -------
@@ -262,8 +272,23 @@ def compare(
             for i, option in enumerate(options)
         ],
         cautions=[ESTIMATE, *cautions[0], *of_air, STALL_POWER_OFF],
-        assumed=[*assumed, *assumed_in(baseline, options, loadings, conditions, where)],
+        assumed=[*assumed, *assumed_in(baseline, options, loadings, conditions, where, flying.strip, phases)],
+        working=_worked(evaluations, groups, flights, aircraft, laid, wanted, cases > 1) if working else None,
     )
+
+
+def _worked(
+    evaluations: Sequence[Evaluation],
+    groups: Sequence[Sequence[int]],
+    flights: Flights,
+    aircraft: Sequence[Aircraft],
+    laid: Question,
+    wanted: Collection[str],
+    spread: bool,
+) -> list[Working]:
+    """The steps, of a question whose numbers are laid out."""
+    changes = [option.changes for option in laid.options]
+    return work(evaluations, groups, flights, aircraft, changes, laid.conditions, wanted, spread)
 
 
 def _completed(
@@ -335,15 +360,24 @@ def flights_of(request: Question, aircraft: Sequence[Aircraft], phases: Collecti
     airs = [air_of(condition, f"/conditions/{i}") for i, condition in enumerate(request.conditions)]
     air = stack(airs, axis=3)
     refuse_beyond(air, request.conditions, "/conditions/{}")
-    winds = [0.0 if condition.headwind is None else condition.headwind for condition in request.conditions]
+    winds = [_wind(condition, request.flying) for condition in request.conditions]
     return Flights(
         loadings=[loading.stations for loading in request.loadings],
         stations=list(dict.fromkeys(station.name for one in aircraft for station in one.stations)),
         air=air,
-        headwind=stack(winds, axis=3),
+        headwind=stack([wind[0] for wind in winds], axis=3),
+        crosswind=stack([wind[1] for wind in winds], axis=3),
         flying=request.flying,
         phases={"aeroplane", *phases},
     )
+
+
+def _wind(condition: Condition, flying: Flying) -> tuple[Number, Number]:
+    """Head- and crosswind of a condition; no crosswind where only the headwind is known."""
+    heading = None if flying.strip is None else flying.strip.heading
+    if condition.wind_direction is not None and heading is not None:
+        return wind_components(condition.wind_direction, condition.wind_speed, heading)
+    return (0.0 if condition.headwind is None else condition.headwind), None
 
 
 def _grouped(aircraft: Sequence[Aircraft]) -> list[list[int]]:

@@ -114,8 +114,10 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
         power_ratio=lapse.ratio(flights.air),
         stalls=equivalent_stalls(one, loaded),
         headwind=flights.headwind,
+        crosswind=flights.crosswind,
         flying=flights.flying,
     )
+    answer.flight = flight
     wanted = _wanted(flights)
     for step in _STEPS:
         if step in wanted:
@@ -129,11 +131,12 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
 def _wanted(flights: Flights) -> set[Any]:
     """Steps of the phases that are wanted, or those alone that one measure needs."""
     if flights.only is None:
-        return {step for step, (phase, _) in _STEPS.items() if phase in flights.phases}
+        first = [step for step, (phase, _) in _STEPS.items() if phase in flights.phases]
+        return {*first, *(needed for step in first for needed in _STEPS[step][1])}
     phase = MEASURES[flights.only].phase
-    first = _OWN.get(flights.only, [step for step, (of, _) in _STEPS.items() if of in (phase, "aeroplane")])
-    if phase != "aeroplane" and phase != "propeller":
-        first = [step for step, (of, _) in _STEPS.items() if of == phase]
+    of = ("aeroplane", "propeller") if phase == "propeller" else (phase,)
+    alone = _OWN.get(flights.only)
+    first = [step for step, (one, _) in _STEPS.items() if one in of] if alone is None else list(alone)
     return {*first, *(needed for step in first for needed in _STEPS[step][1])}
 
 

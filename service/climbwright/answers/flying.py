@@ -97,7 +97,8 @@ class Strip:
     """A strip: length [m], slope uphill in the direction of take-off [-], surface, obstacle height [m].
 
     `one_way` strips are left in the direction of take-off and landed on against it. Friction stands for the surface's
-    where it is given; `elevation` [m] where a condition has none.
+    where it is given; `elevation` [m] where a condition has none. `heading` [rad] is that of
+    take-off, by the same north as the wind.
     """
 
     name: str = ""
@@ -107,6 +108,7 @@ class Strip:
     elevation: Number = None
     obstacle_height: Number = None
     one_way: bool = False
+    heading: Number = None
     rolling_friction: Number = None
     braking_friction: Number = None
 
@@ -134,6 +136,8 @@ def measures_spoken_of(flying: Flying) -> list[str]:
         silent |= {"time_to_climb", "fuel_to_climb", "distance_to_climb"}
     if strip is not None and strip.length is None:
         silent |= {name for name in MEASURES if "_margin" in name and MEASURES[name].phase == "strip"}
+    if strip is not None and strip.heading is None:
+        silent |= {"headwind", "crosswind"}
     if strip is not None and strip.one_way:
         silent |= {name for name in MEASURES if name.endswith("_reversed")}
     return [name for name in wanted_measures(spoken_of(flying)) if name not in silent]

@@ -67,8 +67,8 @@ MEASURES = {
             "static_thrust_fraction": ("ratio", "no-diameter"),
             "static_engine_speed": ("rotational speed", "no-static-speed"),
             "engine_speed_in_climb": ("rotational speed", "no-static-speed"),
-            "engine_speed_level": ("rotational speed", "no-engine-speed"),
-            "tip_mach": ("ratio", "no-diameter"),
+            "engine_speed_level": ("rotational speed", "no-engine-speed-level"),
+            "tip_mach": ("ratio", "no-tip-mach"),
         },
     ),
     **_phase(
@@ -96,7 +96,7 @@ MEASURES = {
             "climb_rate_at_speed": ("vertical speed", "no-climb-asked"),
             "time_to_climb": ("time", "no-climb-to"),
             "fuel_to_climb": ("volume", "no-climb-fuel"),
-            "distance_to_climb": ("distance", "no-climb-to"),
+            "distance_to_climb": ("distance", "no-climb-distance"),
         },
     ),
     **_phase(
@@ -131,6 +131,7 @@ MEASURES = {
         {
             "load_factor_in_turn": ("ratio", "no-such-station"),
             "stall_speed_in_turn_calibrated": ("speed", "no-such-station"),
+            "turn_glide_speed_calibrated": ("speed", "no-such-station"),
             "climb_rate_in_turn": ("vertical speed", "no-such-station"),
             "turn_radius": ("runway distance", "no-such-station"),
             "reversal_height_lost": ("altitude", "no-such-station"),
@@ -160,6 +161,8 @@ MEASURES = {
     **_phase(
         "strip",
         {
+            "headwind": ("speed", "no-wind-direction"),
+            "crosswind": ("speed", "no-wind-direction"),
             "takeoff_margin": ("runway distance", "no-takeoff-margin"),
             "landing_margin": ("runway distance", "no-landing-margin"),
             "takeoff_distance_reversed": ("runway distance", "no-takeoff-reversed"),

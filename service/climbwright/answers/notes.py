@@ -21,6 +21,10 @@ EXCEEDED = (
     "above-rule-level-speed",
     "too-short-for-takeoff",
     "too-short-for-landing",
+    "does-not-move",
+    "does-not-lift-off",
+    "does-not-clear-obstacle",
+    "does-not-stop",
 )
 
 

@@ -7,12 +7,12 @@ from typing import Any
 import numpy as np
 
 from climbwright.air import airspeed, ground_speed, standard
-from climbwright.air.condition import Condition, air_of, check_condition, refuse_beyond
+from climbwright.air.condition import AIR_FIELDS, Condition, air_of, check_condition, refuse_beyond
 from climbwright.answers.assumptions import assumed_of_condition
 from climbwright.answers.cautions import ESTIMATE
 from climbwright.answers.notes import Assumed, Caution
 from climbwright.answers.single import Single, answer_with_spread
-from climbwright.arrays import Floats, Number, field_names, middle
+from climbwright.arrays import Floats, Number, middle
 from climbwright.refusal import Refusal, refuse_where
 
 __all__ = ["Leg", "PositionErrorAnswer", "PositionErrorInputs", "position_error"]
@@ -22,7 +22,6 @@ LEAST_ANGLE = np.radians(60.0)  # between legs; common practice, no source
 GREATEST_CORRECTION = 0.15  # of the indicated speed; common practice, no source
 GREATEST_RESIDUAL = 0.03  # of the true airspeed; common practice, no source
 _ROUNDING = 1e-9  # [rad]
-_AIR_FIELDS = tuple(name for name in field_names(Condition) if name not in ("name", "headwind"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +114,7 @@ def position_error(inputs: PositionErrorInputs) -> PositionErrorAnswer:
     angle = float(ground_speed.widest_three([middle(leg.course) for leg in inputs.legs]))
     if angle < SAME_COURSE:
         raise _repeated(inputs)
-    given: dict[str, Any] = {name: getattr(inputs.condition, name) for name in _AIR_FIELDS}
+    given: dict[str, Any] = {name: getattr(inputs.condition, name) for name in AIR_FIELDS}
     given["ground_speeds"] = tuple(leg.ground_speed for leg in inputs.legs)
     given["courses"] = tuple(leg.course for leg in inputs.legs)
     given["indicated"] = inputs.indicated
@@ -129,7 +128,7 @@ def position_error(inputs: PositionErrorInputs) -> PositionErrorAnswer:
 
 
 def _evaluated(laid: Mapping[str, Any], inputs: PositionErrorInputs) -> dict[str, Floats]:
-    air = air_of(Condition(**{name: laid[name] for name in _AIR_FIELDS}))
+    air = air_of(Condition(**{name: laid[name] for name in AIR_FIELDS}))
     refuse_beyond(air, [inputs.condition], "")
     solve = ground_speed.from_tracks if inputs.kind == "track" else ground_speed.from_headings
     triangle = solve(laid["ground_speeds"], laid["courses"])

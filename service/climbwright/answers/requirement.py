@@ -354,8 +354,7 @@ def _putting(unknown: Unknown, asked: Question) -> Callable[[Question, Any], Que
     if field == "runway_length":
         if asked.flying.strip is None:
             raise Refusal("/strip", "a runway length is asked for a strip: send strip, without its length")
-        strip = asked.flying.strip
-        return lambda question, x: replace(question, flying=replace(question.flying, strip=replace(strip, length=x)))
+        return _strip_of
     return _number_of_aircraft(field)
 
 
@@ -421,11 +420,28 @@ def _weight(asked: Question) -> Callable[[Question, Any], Question]:
     return lambda question, x: _with_item(question, Mass(np.subtract(x, mass), arm, "more or less weight"))
 
 
+def _strip_of(question: Question, x: Any) -> Question:
+    """A strip of that length."""
+    strip = question.flying.strip
+    if strip is None:
+        raise AssertionError("a length was put in before the strip was looked at")
+    return replace(question, flying=replace(question.flying, strip=replace(strip, length=x)))
+
+
 def _air(field: str, condition: Condition) -> Callable[[Question, Any], Question]:
     if field == "density_altitude":
-        where = replace(Condition(name=condition.name), headwind=condition.headwind)
-        return lambda question, x: replace(question, conditions=(replace(where, density_altitude=x),))
+        return _at_density_altitude
     if condition.density_altitude is not None:
         raise Refusal("/unknown/field", "a density altitude already holds the temperature: state the pressure instead")
-    warm = replace(condition, temperature_offset=None)
-    return lambda question, x: replace(question, conditions=(replace(warm, oat=x),))
+    return _at_temperature
+
+
+def _at_density_altitude(question: Question, x: Any) -> Question:
+    (now,) = question.conditions
+    wind = {name: getattr(now, name) for name in ("headwind", "wind_direction", "wind_speed", "reported")}
+    return replace(question, conditions=(Condition(name=now.name, density_altitude=x, **wind),))
+
+
+def _at_temperature(question: Question, x: Any) -> Question:
+    (now,) = question.conditions
+    return replace(question, conditions=(replace(now, oat=x, temperature_offset=None),))

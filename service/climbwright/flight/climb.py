@@ -3,13 +3,13 @@
 References
 ----------
 .. [1] J. D. Anderson, *Introduction to Flight*, ch. 6: rate of climb is excess power over weight.
-.. [2] The acceleration of a climb at one airspeed follows from energy height; at light aeroplanes' speeds calibrated
-   equals equivalent airspeed to a part in a thousand.
+.. [2] The acceleration of a climb at one airspeed follows from energy height and from the pitot relation of
+   `air.airspeed` (derived).
 """
 
 import numpy as np
 
-from climbwright.air.standard import GAS_CONSTANT, GRAVITY, LAPSE
+from climbwright.air.standard import GAMMA, GAS_CONSTANT, GRAVITY, LAPSE
 from climbwright.arrays import Floats, Numbers, floats, scalar_if_0d
 
 __all__ = [
@@ -110,11 +110,13 @@ def acceleration_factor(true: Numbers, temperature: Numbers) -> Floats:
 
     Notes
     -----
-    At constant equivalent airspeed V falls as one over the root of density, whose logarithm falls by
-    (g/R - L)/T with height.
+    At constant calibrated airspeed the impact pressure p ((1 + 0.2 M²)^3.5 - 1) stays as pressure falls by g/(R T) with
+    height. With x = 1 + 0.2 M² that leaves 1 + x - x^-2.5 - 0.7 M² R L/g.
     """
     v, t = floats(true, temperature)
-    return scalar_if_0d(1.0 + v**2 / (2.0 * GRAVITY) * (GRAVITY / GAS_CONSTANT - LAPSE) / t)  # [2]
+    square = v**2 / (GAMMA * GAS_CONSTANT * t)
+    x = 1.0 + 0.2 * square
+    return scalar_if_0d(1.0 + x - x**-2.5 - 0.5 * GAMMA * square * (GAS_CONSTANT * LAPSE / GRAVITY))  # [2]
 
 
 def altimeter_rate(rate: Numbers, temperature: Numbers, standard_temperature: Numbers) -> Floats:

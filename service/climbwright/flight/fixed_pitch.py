@@ -10,8 +10,13 @@ References
 ----------
 .. [1] J. T. Lowry, *Performance of Light Aircraft*, AIAA, 1999: the linear propeller polar and its use. The owner's
    form follows from setting the derivative of thrust power to zero at the best-efficiency speed.
+.. [2] Derived: whether the polar crosses the momentum bound at any speed depends on the share of the ideal static
+   thrust and the best efficiency alone. A scan, with engine power up to 1.1 times the density ratio, gives the least
+   share that does: 0.909 at a best efficiency of 0.5, 0.813 at 0.71, 0.729 at 0.8, 0.656 at 0.85, above the two
+   straight lines everywhere. Thinner air brings it further away.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -19,9 +24,11 @@ import numpy as np
 
 from climbwright.air.standard import SEA_LEVEL_DENSITY
 from climbwright.arrays import Floats, Number, Numbers, floats, scalar_if_0d
+from climbwright.flight.constant_speed import ConstantSpeed
 from climbwright.flight.drag import Airframe
 from climbwright.flight.level import longest_range_speed
 from climbwright.flight.momentum import momentum_thrust, shaft_power_for
+from climbwright.roots import find_root
 
 __all__ = ["FixedPitch"]
 
@@ -75,7 +82,10 @@ class FixedPitch:
         static thrust with density times its square.
         """
         phi, sigma = floats(power_ratio, density_ratio)
-        return scalar_if_0d(phi + 0.0 * sigma if self.limited_by == "torque" else np.cbrt(phi**2 * sigma))  # [1]
+        return scalar_if_0d(self._ratio(phi, sigma) + 0.0 * sigma)
+
+    def _ratio(self, phi: Floats, sigma: Floats) -> Floats:
+        return phi if self.limited_by == "torque" else np.cbrt(phi**2 * sigma)  # [1]
 
     def thrust(self, true: Numbers, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
         """Thrust at full throttle. [N]
@@ -88,13 +98,76 @@ class FixedPitch:
             Engine power over rated power, and density over its value at standard sea level. [-]
         """
         v, phi, sigma = floats(true, power_ratio, density_ratio)
-        linear = self.E0 * self.thrust_ratio(phi, sigma) + self.F0 * sigma * v**2  # [1]
-        if self.diameter is None:
-            return linear
-        power, rho = self.power * phi, sigma * SEA_LEVEL_DENSITY
-        over = shaft_power_for(np.maximum(linear, 0.0), self.diameter, rho, v) > power  # never with an unknown diameter
-        bound = momentum_thrust(power, self.diameter, rho, v) if np.any(over) else 0.0
+        linear = self._linear(v, phi, sigma)
+        if self._free(phi, sigma):
+            return linear if np.ndim(self.diameter) == 0 else self._wide(linear)
+        over = self._over(v, phi, sigma)
+        bound = 0.0
+        if np.any(over):
+            bound = momentum_thrust(self.power * phi, self.diameter, sigma * SEA_LEVEL_DENSITY, v)
         return scalar_if_0d(np.where(over, bound, linear))
+
+    def _wide(self, values: Floats) -> Floats:
+        """Values of a shape that counts the diameter's."""
+        return np.broadcast_to(values, np.broadcast(values, self.diameter).shape)
+
+    def _linear(self, v: Floats, phi: Floats, sigma: Floats) -> Floats:
+        return self.E0 * self._ratio(phi, sigma) + self.F0 * sigma * v**2  # [1]
+
+    def _free(self, phi: Floats, sigma: Floats) -> bool:
+        """Whether the momentum bound cannot matter, which saves looking for it at every speed."""
+        return self.diameter is None or not (self.may_be_bound or np.any(phi > 1.1 * sigma))
+
+    @cached_property
+    def may_be_bound(self) -> bool:
+        """Whether the momentum bound can matter where engine power is at most 1.1 times the density ratio."""
+        if self.diameter is None:
+            return False
+        best = np.asarray(self.best_efficiency, dtype=float)
+        share = self.E0 / momentum_thrust(self.power, self.diameter, SEA_LEVEL_DENSITY, 0.0)
+        return bool(np.any((share >= np.minimum(0.87, 1.36 - 0.87 * best)) | (best > 0.85)))  # [2]
+
+    def is_bound(self, true: Numbers, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
+        """Where the linear polar makes more thrust than the power can; never where the diameter is unknown.
+
+        Parameters
+        ----------
+        true : array_like
+            True airspeed. [m/s]
+        power_ratio, density_ratio : array_like
+            Engine power over rated power, and density over its value at standard sea level. [-]
+        """
+        return self._over(*floats(true, power_ratio, density_ratio))
+
+    def _over(self, v: Floats, phi: Floats, sigma: Floats) -> Floats:
+        linear = np.maximum(self._linear(v, phi, sigma), 0.0)
+        return shaft_power_for(linear, self.diameter, sigma * SEA_LEVEL_DENSITY, v) > self.power * phi
+
+    def _within_bound(
+        self, best: Floats, ideal: Callable[[ConstantSpeed], Floats], power_ratio: Numbers, density_ratio: Numbers
+    ) -> Floats:
+        """A best speed where thrust is the lesser of the polar and the momentum bound.
+
+        The bound holds at low speeds and the polar beyond a crossing. Where the polar's own best speed lies within the
+        bound it stays; else the best is that of a loss-free disc, at most the crossing.
+        """
+        phi, sigma = floats(power_ratio, density_ratio)
+        if self._free(phi, sigma):
+            return best if np.ndim(self.diameter) == 0 else self._wide(best)
+        over = self._over(best, phi, sigma)
+        if not np.any(over):
+            return best
+        disc = self.diameter
+
+        def spare(v: Floats) -> Floats:
+            thrust = np.maximum(self._linear(v, phi, sigma), 0.0)
+            return shaft_power_for(thrust, disc, sigma * SEA_LEVEL_DENSITY, v) - self.power * phi
+
+        with np.errstate(invalid="ignore"):
+            thrustless = np.sqrt(-self.E0 * self._ratio(phi, sigma) / (self.F0 * sigma))
+        crossing = find_root(spare, best, np.maximum(thrustless, best))
+        unhampered = ideal(ConstantSpeed(self.power, np.where(over, disc, 1.0), 1.0, 1.0, 1.0))
+        return scalar_if_0d(np.where(over, np.fmin(np.maximum(unhampered, best), crossing), best))
 
     def power_for(self, thrust: Numbers, true: Numbers, density_ratio: Numbers) -> Floats:
         """Shaft power that makes a thrust at part throttle. [W]
@@ -127,7 +200,7 @@ class FixedPitch:
         """E, K and H of the excess power."""
         phi, sigma = floats(power_ratio, density_ratio)
         rho = sigma * SEA_LEVEL_DENSITY
-        return self.E0 * self.thrust_ratio(phi, sigma), self._K0(airframe) * sigma, airframe.induced_term(rho)
+        return self.E0 * self._ratio(phi, sigma), self._K0(airframe) * sigma, airframe.induced_term(rho)
 
     def _K0(self, airframe: Airframe) -> Floats:
         return self.F0 - 0.5 * SEA_LEVEL_DENSITY * np.asarray(airframe.parasite_area, dtype=float)
@@ -143,7 +216,10 @@ class FixedPitch:
             Engine power and density over their values at standard sea level. [-]
         """
         E, K, H = self._terms(airframe, power_ratio, density_ratio)
-        return np.sqrt((-E - np.sqrt(E**2 - 12.0 * K * H)) / (6.0 * K))
+        best = np.sqrt((-E - np.sqrt(E**2 - 12.0 * K * H)) / (6.0 * K))
+        return self._within_bound(
+            best, lambda disc: disc.best_rate_speed(airframe, power_ratio, density_ratio), power_ratio, density_ratio
+        )
 
     def best_angle_speed(self, airframe: Airframe, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
         """True airspeed of the best angle of climb, without a floor; it does not depend on power. [m/s]
@@ -156,7 +232,10 @@ class FixedPitch:
             Engine power and density over their values at standard sea level. [-]
         """
         E, K, H = self._terms(airframe, power_ratio, density_ratio)
-        return np.sqrt(np.sqrt(-H / K)) + 0.0 * E  # of the shape of all arguments
+        best = np.sqrt(np.sqrt(-H / K)) + 0.0 * E  # of the shape of all arguments
+        return self._within_bound(
+            best, lambda disc: disc.best_angle_speed(airframe, power_ratio, density_ratio), power_ratio, density_ratio
+        )
 
     def greatest_level_speed(self, airframe: Airframe, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
         """Greatest true airspeed of level flight, nan where level flight cannot be held at any speed. [m/s]
@@ -168,7 +247,15 @@ class FixedPitch:
         power_ratio, density_ratio : array_like
             Engine power and density over their values at standard sea level. [-]
         """
-        return self._fastest(*self._terms(airframe, power_ratio, density_ratio))
+        fastest = self._fastest(*self._terms(airframe, power_ratio, density_ratio))
+        phi, sigma = floats(power_ratio, density_ratio)
+        if self._free(phi, sigma):
+            return fastest if np.ndim(self.diameter) == 0 else self._wide(fastest)
+        over = self._over(fastest, phi, sigma)
+        if not np.any(over):
+            return fastest
+        disc = ConstantSpeed(self.power, np.where(over, self.diameter, 1.0), 1.0, 1.0, 1.0)
+        return scalar_if_0d(np.where(over, disc.greatest_level_speed(airframe, phi, sigma), fastest))
 
     def level_speed(self, airframe: Airframe, power: Numbers, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
         """True airspeed of level flight at a shaft power, at full throttle where that gives less; nan where none. [m/s]
@@ -202,7 +289,8 @@ class FixedPitch:
         density_ratio : array_like
             Density over its value at standard sea level. [-]
         """
-        return self.best_angle_speed(airframe, 1.0, density_ratio)
+        _, K, H = self._terms(airframe, 1.0, density_ratio)
+        return np.sqrt(np.sqrt(-H / K))
 
     def longest_range_speed(self, airframe: Airframe, density_ratio: Numbers, headwind: Numbers = 0.0) -> Floats:
         """True airspeed of level flight at the least shaft energy for each distance over the ground. [m/s]

@@ -16,7 +16,7 @@ from climbwright.arrays import Floats, Numbers, floats, scalar_if_0d
 
 __all__ = ["fuel_flow", "longest_range_speed"]
 
-_ROUNDS = 7  # Newton's from above: quadratic, and at machine precision for winds up to ten times V0
+_ROUNDS = 8  # Newton's from above: quadratic, and at machine precision for winds up to ten times V0
 
 
 def fuel_flow(power: Numbers, specific_consumption: Numbers) -> Floats:

@@ -17,6 +17,7 @@ from climbwright.web.problems import Problem, not_answerable, not_understood
 from climbwright.web.reading import read_body, read_query
 from climbwright.web.rendering.picking import pick
 from climbwright.web.rendering.tables import csv_text
+from climbwright.web.rendering.working import steps_text
 from climbwright.web.rendering.writing import json_bytes
 from climbwright.web.schemas.fields import Listing, Nested
 from climbwright.web.schemas.requests import LoadsField
@@ -26,7 +27,7 @@ __all__ = ["FORMATS", "OPTIONS", "blueprint", "query_schema"]
 blueprint = Blueprint("operations", __name__, url_prefix="/v1")
 
 FORMATS = {"json": "application/json", "csv": "text/csv; charset=utf-8", "text": "text/plain; charset=utf-8"}
-OPTIONS = ("units", "format", "pick", "errors")
+OPTIONS = ("units", "format", "pick", "errors", "working")
 _LONGEST_CELL = 255
 _CELL_STARTS = ("=", "+", "-", "@")
 
@@ -38,6 +39,7 @@ class _Wish:
     units: Mapping[str, Unit]
     format: str
     pick: str | None
+    working: bool = False
 
 
 def _wish(options: Mapping[str, str]) -> _Wish:
@@ -56,9 +58,17 @@ def _wish(options: Mapping[str, str]) -> _Wish:
         problems["pick"] = ["must be the name of a field of the answer, or a JSON Pointer"]
     elif "pick" in options and wanted not in (None, "text"):
         problems["format"] = ["pick answers one value as text: leave format out, or pick"]
+    working = options.get("working", "false")
+    if working not in ("true", "false"):
+        problems["working"] = ["must be true or false"]
+    elif working == "true" and "pick" in options:
+        problems["working"] = ["pick answers one value, which leaves no room for its working: send one of the two"]
     if problems:
         raise not_understood(problems)
-    return _Wish(units, wanted or _accepted(), options.get("pick"))
+    shape = wanted or _accepted()
+    if working == "true" and "pick" not in options and shape == "csv":
+        raise not_understood({"working": ["one plain table has no room for the working: send format=json or text"]})
+    return _Wish(units, shape, options.get("pick"), working == "true")
 
 
 def _accepted() -> str:
@@ -86,9 +96,11 @@ def _load(schema: Schema, given: Mapping[str, Any]) -> Any:
 
 def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _Wish) -> Response:
     """Load, compute and write."""
+    if wish.working and not operation.shows_working:
+        raise not_understood({"working": [f"{operation.name} shows no working: leave it out"]})
     loaded = _load(schema, given)
     try:
-        body = operation.answer(loaded, wish.units)
+        body = operation.answer(loaded, wish.units, True) if wish.working else operation.answer(loaded, wish.units)
     except Refusal as refusal:
         raise not_answerable(refusal.where, refusal.message) from None
     body["provenance"] = {"build": build(), "input": input_hash(operation.name, given)}
@@ -97,7 +109,9 @@ def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _W
     if wish.format == "csv":
         return Response(csv_text(operation.rows(body)), content_type=FORMATS["csv"])
     if wish.format == "text":
-        return Response(operation.text(body, given), content_type=FORMATS["text"])
+        text = operation.text(body, given)
+        lines = steps_text(body["working"]) if wish.working else []
+        return Response(text + "".join(f"{line}\n" for line in lines), content_type=FORMATS["text"])
     return Response(json_bytes(body), content_type=FORMATS["json"])
 
 

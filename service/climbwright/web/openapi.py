@@ -520,6 +520,59 @@ def _requirement() -> dict[str, Any]:
     }
 
 
+def _with_working(operation: Operation, answer: dict[str, Any]) -> dict[str, Any]:
+    """An answer that has its working too where that is asked for."""
+    if not operation.shows_working:
+        return answer
+    kind = "Step" if operation.fields else "WorkedScene"
+    steps = _array({"$ref": f"#/components/schemas/{kind}"}, "The calculation, where working=true asks for it.", [])
+    return answer | {"properties": answer["properties"] | {"working": steps}}
+
+
+def _worked_schemas() -> dict[str, dict[str, Any]]:
+    """A step of a shown calculation, and the steps that hold for one scene."""
+    example = {
+        "quantity": "weight as a force",
+        "formula": "W = m*g",
+        "with_numbers": "443.4 kg*9.80665 m/s2",
+        "result": "4348.3 N",
+        "where": {"g": "standard gravity"},
+        "source": "definition",
+    }
+    where = {
+        "type": "object",
+        "description": "What the symbols stand for that no earlier step gives, where they are first used.",
+        "additionalProperties": _text("What it stands for.", "standard gravity"),
+        "examples": [{"g": "standard gravity"}],
+    }
+    step = _object(
+        {
+            "quantity": _text("What is computed.", "weight as a force"),
+            "formula": _text("The formula; or that the value was found by a search.", "W = m*g"),
+            "with_numbers": _text("The formula with its numbers put in, SI, seven digits.", "443.4 kg*9.80665 m/s2"),
+            "result": _text("What that gives, SI, five digits.", "4348.3 N"),
+            "reader": _text("The same in the reader's unit where it differs.", "4348 N"),
+            "where": where,
+            "source": _text("Where the formula comes from.", "definition"),
+        },
+        "A step of the calculation.",
+        ["quantity", "formula", "result", "source"],
+    ) | {"examples": [example]}
+    scene = _object(
+        {
+            "option": _text("The option, after which these steps hold.", "geared 112 hp engine"),
+            "when": {**_text("Before or after the option.", "after"), "enum": ["before", "after"]},
+            "setting": _text("The propeller's setting.", "fine"),
+            "loading": _text("The loading; left out, they hold for each.", "two-up"),
+            "condition": _text("The condition; left out, they hold for each.", "summer noon"),
+            "steps": _array({"$ref": "#/components/schemas/Step"}, "In order; they use what stands before.", []),
+        },
+        "Steps, and what they hold for.",
+        ["steps"],
+    ) | {"examples": [{"loading": "two-up", "steps": [example]}]}
+    return {"Step": step, "WorkedScene": scene}
+
+
 def _balance_lists() -> dict[str, Any]:
     """What a balance lists beside its totals."""
 
@@ -554,6 +607,7 @@ def _options_parameters() -> list[dict[str, Any]]:
         ("units", "Units of the answer: aviation, metric, us or si, then kinds: us,speed:mph.", "us,speed:mph", None),
         ("format", "Format of the answer; it beats Accept.", "json", ["json", "csv", "text"]),
         ("pick", "Answer this one value as plain text: a field's name, or a JSON Pointer.", None, None),
+        ("working", "true shows every step; not with pick or format=csv.", "false", ["true", "false"]),
         (
             "errors",
             "text answers a GET's refusal as text with status 200, for a spreadsheet.",
@@ -780,7 +834,7 @@ def build_document() -> dict[str, Any]:
     if converter is None:
         raise AssertionError("the plugin makes its converter when the document is made")
     converter.add_attribute_function(_attributes)  # type: ignore[no-untyped-call]
-    for name, schema in _shared_schemas().items():
+    for name, schema in (_shared_schemas() | _worked_schemas()).items():
         spec.components.schema(name, component=schema)
     for kind in KINDS:
         spec.components.schema(_component(kind), component=_kind_schema(kind))
@@ -788,7 +842,7 @@ def build_document() -> dict[str, Any]:
         spec.components.schema(_change_name(kind), schema=change)
     for operation in OPERATIONS.values():
         name = "".join(word.capitalize() for word in operation.name.split("-")) + "Answer"
-        spec.components.schema(name, component=_answer_schema(operation))
+        spec.components.schema(name, component=_with_working(operation, _answer_schema(operation)))
         spec.path(f"/v1/{operation.name}", operations=_operation(operation, spec, converter))
     document = _strict(_examples(spec.to_dict()))
     document["paths"] |= _plain_pages()

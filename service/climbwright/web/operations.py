@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from inspect import signature
 from typing import Any
 
 from marshmallow import Schema
@@ -23,11 +24,16 @@ from climbwright.answers.position_error import PositionErrorInputs, position_err
 from climbwright.answers.requirement import Impossible, require
 from climbwright.answers.single import Single
 from climbwright.answers.stall import stall_speeds
+from climbwright.answers.working import single as worked
+from climbwright.answers.working.balance import balance as balance_worked
+from climbwright.answers.working.position_error import position_error as position_error_worked
+from climbwright.answers.working.step import Step
 from climbwright.web.rendering import aeroplane, requirement
 from climbwright.web.rendering.balance import BALANCE_FIELDS, balance_json, balance_rows
 from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, single_json
 from climbwright.web.rendering.tables import Row, columns_of
 from climbwright.web.rendering.text import comparison_text, flat_text, performance_text
+from climbwright.web.rendering.working import one_block_json, steps_json, worked_json
 from climbwright.web.schemas.air import AirspeedRequest, AtmosphereRequest, DensityAltitudeRequest, condition_from
 from climbwright.web.schemas.balance import BalanceRequest
 from climbwright.web.schemas.position_error import PositionErrorRequest
@@ -60,10 +66,15 @@ class Operation:
     description: str
     request: Schema
     query: bool
-    answer: Callable[[Any, Units], dict[str, Any]]
+    answer: Callable[..., dict[str, Any]]  # loaded, units, and whether the working is wanted
     rows: Callable[[dict[str, Any]], list[Row]]
     text: Callable[[dict[str, Any], Mapping[str, Any]], str]
     fields: Mapping[str, Field]
+
+    @property
+    def shows_working(self) -> bool:
+        """Whether its answer can show the calculation."""
+        return "working" in signature(self.answer).parameters
 
 
 ATMOSPHERE = {
@@ -137,61 +148,76 @@ def _flat(
     return body | {"assumed": assumed_json(assumed, units), "cautions": cautions_json(cautions, units)}
 
 
-def _atmosphere(given: dict[str, Any], units: Units) -> dict[str, Any]:
+def _worked(body: dict[str, Any], units: Units, steps: Callable[[], list[Step]] | None) -> dict[str, Any]:
+    """An answer with its steps, where they are asked for."""
+    return body if steps is None else body | {"working": steps_json(steps(), units)}
+
+
+def _atmosphere(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:
     offset = given.get("temperature_offset")
-    results = air_answers.atmosphere(
-        given.get("altitude"), given.get("geometric_altitude"), 0.0 if offset is None else offset
-    )
-    return _flat(results, ATMOSPHERE, units, assumed_of_offset(offset), [])
+    asked = given.get("altitude"), given.get("geometric_altitude"), 0.0 if offset is None else offset
+    body = _flat(air_answers.atmosphere(*asked), ATMOSPHERE, units, assumed_of_offset(offset), [])
+    return _worked(body, units, (lambda: worked.atmosphere(*asked)) if working else None)
 
 
-def _density_altitude(condition: Condition, units: Units) -> dict[str, Any]:
+def _density_altitude(condition: Condition, units: Units, working: bool = False) -> dict[str, Any]:
     results = air_answers.density_altitude(condition)
-    return _flat(results, DENSITY_ALTITUDE, units, assumed_of_condition(condition, ""), [])
+    body = _flat(results, DENSITY_ALTITUDE, units, assumed_of_condition(condition, ""), [])
+    return _worked(body, units, (lambda: worked.density_altitude(condition)) if working else None)
 
 
-def _airspeed(given: dict[str, Any], units: Units) -> dict[str, Any]:
+def _airspeed(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:
     condition = condition_from(given)
     if condition is None:
         raise AssertionError("the schema lets no request through without air")
     correction = given.pop("airspeed_correction", ())
     results = air_answers.airspeeds(given, condition, correction)
-    return _flat(results, AIRSPEED, units, assumed_of_airspeed(condition, correction), [])
+    body = _flat(results, AIRSPEED, units, assumed_of_airspeed(condition, correction), [])
+    return _worked(body, units, (lambda: worked.airspeeds(given, condition, correction)) if working else None)
 
 
-def _position_error(inputs: PositionErrorInputs, units: Units) -> dict[str, Any]:
+def _position_error(inputs: PositionErrorInputs, units: Units, working: bool = False) -> dict[str, Any]:
     answer = position_error(inputs)
-    return _flat(answer.results, POSITION_ERROR, units, answer.assumed, answer.cautions)
+    body = _flat(answer.results, POSITION_ERROR, units, answer.assumed, answer.cautions)
+    return _worked(body, units, (lambda: position_error_worked(inputs)) if working else None)
 
 
-def _stall_speed(given: dict[str, Any], units: Units) -> dict[str, Any]:
+def _stall_speed(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:
     condition = condition_from(given)
     assumed = assumed_of_stall(given, condition)
-    return _flat(stall_speeds(given, condition), STALL_SPEED, units, assumed, [ESTIMATE, STALL_POWER_OFF])
+    body = _flat(stall_speeds(given, condition), STALL_SPEED, units, assumed, [ESTIMATE, STALL_POWER_OFF])
+    return _worked(body, units, (lambda: worked.stall_speeds(given, condition)) if working else None)
 
 
-def _climb_estimate(known: ClimbInputs, units: Units) -> dict[str, Any]:
-    answer = estimate_climb(known)
+def _climb_estimate(known: ClimbInputs, units: Units, working: bool = False) -> dict[str, Any]:
+    answer = estimate_climb(known, working)
     results = {}
     for name in ESTIMATED:
         row = answer.names.index(name)
         spread = None if answer.values.spread is None else answer.values.spread[row, 0, 0, 0]
         results[name] = Single(answer.values.value[row, 0, 0, 0], spread)
-    return _flat(results, CLIMB_ESTIMATE, units, answer.assumed, answer.cautions)
+    body = _flat(results, CLIMB_ESTIMATE, units, answer.assumed, answer.cautions)
+    return body if answer.working is None else body | {"working": one_block_json(answer, units)}
 
 
-def _balance(inputs: BalanceInputs, units: Units) -> dict[str, Any]:
+def _balance(inputs: BalanceInputs, units: Units, working: bool = False) -> dict[str, Any]:
     found = balance(inputs)
     cautions = [ESTIMATE, *found.cautions]
     notes = {"assumed": assumed_json(found.assumed, units), "cautions": cautions_json(cautions, units)}
-    return balance_json(found, units) | notes
+    body = balance_json(found, units) | notes
+    return _worked(body, units, (lambda: balance_worked(inputs, found)) if working else None)
 
 
-def _performance(given: dict[str, Any], units: Units) -> dict[str, Any]:
+def _performance(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:
     answer = perform_settings(
-        given["aircraft"], given["loadings"], given["conditions"], given["flying"], given.get("measures")
+        given["aircraft"],
+        given["loadings"],
+        given["conditions"],
+        given["flying"],
+        given.get("measures"),
+        working=working,
     )
-    return aeroplane.performance_json(answer, units)
+    return aeroplane.performance_json(answer, units) | worked_json(answer, units, "setting")
 
 
 def _requirement(given: dict[str, Any], units: Units) -> dict[str, Any]:
@@ -203,7 +229,7 @@ def _requirement(given: dict[str, Any], units: Units) -> dict[str, Any]:
     return requirement.requirement_json(found, unknown, target, units)
 
 
-def _comparison(given: dict[str, Any], units: Units) -> dict[str, Any]:
+def _comparison(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:
     answer = compare(
         given["baseline"],
         given["options"],
@@ -211,8 +237,9 @@ def _comparison(given: dict[str, Any], units: Units) -> dict[str, Any]:
         given["conditions"],
         given["flying"],
         given.get("measures"),
+        working=working,
     )
-    return aeroplane.comparison_json(answer, units)
+    return aeroplane.comparison_json(answer, units) | worked_json(answer, units)
 
 
 def _flat_rows(body: dict[str, Any]) -> list[Row]:

@@ -7,7 +7,10 @@ from typing import Any
 
 from flask import Blueprint, Response, render_template
 
+from climbwright.flight.runway_factors import SURFACE_FACTORS
+from climbwright.flight.surfaces import SURFACES
 from climbwright.web.build import build
+from climbwright.web.words.cautions import CAUTIONS
 
 __all__ = ["blueprint", "document"]
 
@@ -56,4 +59,11 @@ def home() -> str:
 @blueprint.get("/docs")
 def docs() -> str:
     """The reference, made of the document."""
-    return render_template("docs.html", document=document(), build=build())
+    return render_template(
+        "docs.html",
+        document=document(),
+        build=build(),
+        cautions=CAUTIONS,
+        surfaces=SURFACES,
+        factors=SURFACE_FACTORS,
+    )

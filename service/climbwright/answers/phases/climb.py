@@ -6,6 +6,7 @@ References
 """
 
 from functools import cache
+from itertools import pairwise
 
 import numpy as np
 
@@ -17,12 +18,14 @@ from climbwright.arrays import Floats
 from climbwright.flight.ceilings import standard_ceiling
 from climbwright.flight.climb import acceleration_factor, altimeter_rate, climb_angle, climb_gradient
 from climbwright.flight.constant_speed import ConstantSpeed
+from climbwright.flight.fixed_pitch import FixedPitch
 from climbwright.flight.level import fuel_flow
 
 __all__ = ["SERVICE_RATE", "altimeter", "best_climb", "ceilings", "climb_as_asked"]
 
 SERVICE_RATE = 100.0 * 0.3048 / 60.0  # rate of climb left at the service ceiling, 100 ft/min [m/s]
-_LAYERS = 10  # heights at which a timed climb is evaluated
+_LAYERS = 6  # heights of each panel at which a timed climb is evaluated
+_PANELS = (0.0, 0.6, 0.88, 0.97, 1.0)  # closer towards the top, where a ceiling may be near
 
 
 def best_climb(flight: Flight, answer: Evaluation) -> None:
@@ -43,13 +46,22 @@ def best_climb(flight: Flight, answer: Evaluation) -> None:
 def ceilings(flight: Flight, answer: Evaluation) -> None:
     """Ceilings of the standard atmosphere, whatever the condition."""
     propulsion, airframe, lapse = flight.propulsion, flight.airframe, flight.lapse
-    if lapse.aspiration == "natural" and not isinstance(propulsion, ConstantSpeed):
+    if lapse.aspiration == "natural" and not isinstance(propulsion, ConstantSpeed) and not _bound(flight):
         absolute = propulsion.absolute_ceiling(airframe, lapse.constant, flight.floor)
         service = propulsion.service_ceiling(airframe, lapse.constant, flight.floor, SERVICE_RATE)
     else:
         absolute, service = _searched(flight)
     for name, ratio in (("absolute_ceiling", absolute), ("service_ceiling", service)):
         answer.measures[name] = standard.density_altitude(ratio * standard.SEA_LEVEL_DENSITY)
+
+
+def _bound(flight: Flight) -> bool:
+    """Whether the momentum bound takes thrust from a climb at sea level, where it is nearest."""
+    propulsion = flight.propulsion
+    if not isinstance(propulsion, FixedPitch) or not propulsion.may_be_bound:
+        return False
+    speed = np.maximum(flight.floor, propulsion.best_angle_speed(flight.airframe, 1.0, 1.0))
+    return bool(np.any(propulsion.is_bound(speed, 1.0, 1.0)))
 
 
 def _searched(flight: Flight) -> Floats:
@@ -99,14 +111,30 @@ def _climb_speed(flight: Flight) -> Floats:
 def _nodes() -> tuple[Floats, Floats]:
     """Places between 0 and 1 and their weights, along a leading axis."""
     x, w = np.polynomial.legendre.leggauss(_LAYERS)
+    low, high = np.array(_PANELS[:-1])[:, None], np.array(_PANELS[1:])[:, None]
     shape = (-1, 1, 1, 1, 1)
-    return (0.5 * (x + 1.0)).reshape(shape), (0.5 * w).reshape(shape)
+    return (low + 0.5 * (high - low) * (x + 1.0)).reshape(shape), (0.5 * (high - low) * w).reshape(shape)
 
 
-def _layered(flight: Flight, low: Floats, high: Floats) -> Flight:
-    """The aeroplane in layers of air between two pressure altitudes, as warm above standard as it is here, dry."""
-    places, _ = _nodes()
-    altitude = low + (high - low) * places
+def _layers(flight: Flight, low: Floats, high: Floats) -> tuple[Floats, Floats]:
+    """Pressure altitudes within a climb and the heights they stand for, along a leading axis.
+
+    A turbocharged engine's power bends at its critical altitude, where the climb is divided.
+    """
+    places, weights = _nodes()
+    critical = flight.aircraft.engine.critical_altitude
+    if critical is None:
+        return low + (high - low) * places, (high - low) * weights
+    edges = np.broadcast_arrays(low, np.minimum(np.maximum(critical, low), high), high)
+    stretches = [(a, b - a) for a, b in pairwise(edges)]
+    return (
+        np.concatenate([start + thick * places for start, thick in stretches]),
+        np.concatenate([thick * weights for _, thick in stretches]),
+    )
+
+
+def _warm(flight: Flight, altitude: Floats) -> Flight:
+    """The aeroplane at a pressure altitude, in air as warm above standard as it is here, dry."""
     air = Air(standard.pressure(altitude), standard.temperature(altitude) + flight.air.isa_deviation)
     return flight.in_air(air)
 
@@ -117,15 +145,16 @@ def _timed(flight: Flight, answer: Evaluation) -> None:
     low = here if asked is None or asked.from_altitude is None else asked.from_altitude
     high = None if asked is None else asked.to_altitude
     low, high = np.asarray(low, dtype=float), np.asarray(high, dtype=float)
-    layers, weights = _layered(flight, low, high), _nodes()[1]
+    altitudes, heights = _layers(flight, low, high)
+    layers, top = _warm(flight, altitudes), _warm(flight, high)
     speed = _climb_speed(layers)
     rate = layers.rate(speed)
-    top = flight.in_air(Air(standard.pressure(high), standard.temperature(high) + flight.air.isa_deviation))
     arrives = np.all(rate > 0.0, axis=0) & (top.rate(_climb_speed(top)) > 0.0) & (high >= low)
-    thickness = layers.air.temperature / standard.temperature(layers.air.pressure_altitude)
+    thickness = layers.air.temperature / standard.temperature(altitudes)
     with np.errstate(divide="ignore", invalid="ignore"):
-        time = np.where(arrives, (high - low) * weights * thickness / rate, np.nan)  # of each layer [1]
+        time = np.where(arrives, heights * thickness / rate, np.nan)  # of each layer [1]
         forward = np.sqrt(np.maximum(speed**2 - rate**2, 0.0)) - flight.headwind
+    forward = np.where(np.all(forward > 0.0, axis=0), forward, np.nan)
     answer.measures["time_to_climb"] = time.sum(axis=0)
     answer.measures["distance_to_climb"] = (time * forward).sum(axis=0)
     consumption = flight.aircraft.engine.specific_consumption

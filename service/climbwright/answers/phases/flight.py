@@ -28,7 +28,7 @@ Propulsion = FixedPitch | ConstantEfficiency | ConstantSpeed
 
 @dataclass(frozen=True, slots=True)
 class Flights:
-    """What is flown in which air: loadings, all stations' names, air, headwind, how, and the phases that are wanted.
+    """What is flown in which air: loadings, all stations' names, air, wind, how, and the phases that are wanted.
 
     With `only` no more is computed than that one measure needs, and the cautions know nothing.
     """
@@ -37,6 +37,7 @@ class Flights:
     stations: Sequence[str]
     air: Air
     headwind: Number = 0.0
+    crosswind: Number = None
     flying: Flying = AS_USUAL
     phases: Collection[str] = ("aeroplane",)
     only: str | None = None
@@ -47,7 +48,7 @@ class Evaluation:
     """The aeroplanes as stacked, every measure by name, the stall speeds, and what the cautions need, all SI.
 
     `path` is the aeroplane as loaded, then after each tank has burned. `speeds` are true airspeeds by name; they are
-    shown as calibrated and, through the owner's table, as indicated.
+    shown as calibrated and, through the owner's table, as indicated. `flight` is what was evaluated.
     """
 
     aircraft: Aircraft
@@ -58,6 +59,7 @@ class Evaluation:
     stall_speeds: dict[str, Floats] = field(default_factory=dict)
     speeds: dict[str, Floats] = field(default_factory=dict)
     checks: dict[str, Floats] = field(default_factory=dict)
+    flight: "Flight | None" = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +75,7 @@ class Flight:
     power_ratio: Floats
     stalls: Mapping[str, Floats]
     headwind: Number
+    crosswind: Number
     flying: Flying
 
     @property
@@ -136,7 +139,12 @@ class Flight:
         return replace(self, aircraft=aircraft, airframe=airframe, stalls=stalls)
 
 
+_AXES = np.zeros((1,) * AXES)
+
+
 def along(*values: Number) -> Floats:
     """Values along a new leading axis, in front of the four axes of a number."""
-    wide = np.broadcast_shapes((1,) * AXES, *(np.shape(value) for value in values))
-    return np.stack([np.broadcast_to(value, wide) for value in values])
+    stacked = np.empty((len(values), *np.broadcast(_AXES, *values).shape))
+    for row, value in zip(stacked, values, strict=True):
+        row[...] = value
+    return stacked

@@ -11,8 +11,10 @@ __all__ = ["fuel_density", "usable_fuel"]
 
 def fuel_density(flight: Flight) -> Floats:
     """Density of the fuel in the first tank; a petrol's where there is none. [kg/m³]"""
-    tanks = [station.density for station in flight.aircraft.stations if station.density is not None]
-    density = np.asarray(tanks[0] if tanks else np.nan, dtype=float)
+    density: Floats = np.float64(np.nan)
+    for station in flight.aircraft.stations:
+        if station.density is not None:
+            density = np.where(np.isnan(density), station.density, density)
     return np.where(np.isnan(density), FUEL_DENSITY, density)
 
 

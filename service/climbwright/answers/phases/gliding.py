@@ -33,6 +33,9 @@ def glide(flight: Flight, answer: Evaluation) -> None:
     floor, rho = flight.true(flight.floor), flight.air.density
     flattest = np.maximum(best_glide_speed(gliding.airframe, rho), floor)
     windy = np.maximum(best_glide_speed(gliding.airframe, rho, flight.headwind), floor)
+    never = flight.aircraft.speed_limits.never_exceed
+    if never is not None:
+        windy = np.fmin(windy, flight.true_of_calibrated(never))
     slowest = np.maximum(least_sink_speed(gliding.airframe, rho), floor)
     speeds = along(flattest, windy, slowest)
     sinks = sink_rate(gliding.airframe, rho, speeds)
@@ -60,6 +63,7 @@ def turn(flight: Flight, answer: Evaluation) -> None:
     measures["climb_rate_in_turn"] = banked.rate(climbing)
     gliding = _gliding(banked)
     speed = np.maximum(_turning_speed(gliding), floor)
+    answer.speeds["turn_glide_speed"] = speed
     measures["turn_radius"] = turn_radius(speed, bank)
     sink = sink_rate(gliding.airframe, flight.air.density, speed)
     measures["reversal_height_lost"] = sink * turn_time(speed, bank, reversal)

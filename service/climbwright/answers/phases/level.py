@@ -1,6 +1,5 @@
 """Level flight: the greatest speed, cruise at a setting or a speed, fuel flow, range and endurance."""
 
-from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -60,11 +59,9 @@ def cruise(flight: Flight, answer: Evaluation) -> None:
         wished = np.multiply(asked.power_fraction, flight.aircraft.engine.power)
         answer.checks["setting_beyond"] = wished - delivered
         answer.checks["setting"] = np.asarray(asked.power_fraction, dtype=float)
-    economy = _economy(flight)
-    names = ("best_range_speed", "best_endurance_speed")
-    answer.speeds |= {name: best(flight) for name, best in zip(names, economy, strict=True)}
+    answer.speeds["best_range_speed"], answer.speeds["best_endurance_speed"] = _economy(flight)
     if flight.aircraft.engine.specific_consumption is not None:
-        _burn(flight, answer, asked, power, economy)
+        _burn(flight, answer, asked, power)
 
 
 def _flown(flight: Flight, asked: Cruise, delivered: Floats) -> tuple[Floats, Floats]:
@@ -94,32 +91,16 @@ def _asked_speed(flight: Flight, asked: Cruise) -> Number:
     return None if calibrated is None else flight.true_of_calibrated(calibrated)
 
 
-def _economy(flight: Flight) -> tuple[Callable[[Flight], Floats], Callable[[Flight], Floats]]:
-    """Speeds of the longest range and of the longest endurance as functions of the flight, held above the stall."""
-
-    def range_speed(one: Flight) -> Floats:
-        best = one.propulsion.longest_range_speed(one.airframe, one.air.density_ratio, one.headwind)
-        return _possible(one, np.maximum(best, one.true(one.floor)))
-
-    def endurance_speed(one: Flight) -> Floats:
-        best = one.propulsion.longest_endurance_speed(one.airframe, one.air.density_ratio)
-        return _possible(one, np.maximum(best, one.true(one.floor)))
-
-    return range_speed, endurance_speed
+def _economy(flight: Flight) -> tuple[Floats, Floats]:
+    """Speeds of the longest range and of the longest endurance, held above the stall; nan where none is level."""
+    propulsion, airframe, sigma = flight.propulsion, flight.airframe, flight.air.density_ratio
+    slowest, fastest = flight.true(flight.floor), propulsion.greatest_level_speed(*flight.here)
+    far = propulsion.longest_range_speed(airframe, sigma, flight.headwind)
+    long = propulsion.longest_endurance_speed(airframe, sigma)
+    return np.minimum(np.maximum(far, slowest), fastest), np.minimum(np.maximum(long, slowest), fastest)
 
 
-def _possible(flight: Flight, speed: Floats) -> Floats:
-    """A speed, at most the greatest level one; nan where there is no level flight."""
-    return np.minimum(speed, flight.propulsion.greatest_level_speed(*flight.here))
-
-
-def _burn(
-    flight: Flight,
-    answer: Evaluation,
-    asked: Cruise,
-    power: Floats,
-    economy: tuple[Callable[[Flight], Floats], Callable[[Flight], Floats]],
-) -> None:
+def _burn(flight: Flight, answer: Evaluation, asked: Cruise, power: Floats) -> None:
     """Fuel flow, and how far and how long the fuel of the loading lasts before the reserve."""
     measures, consumption = answer.measures, flight.aircraft.engine.specific_consumption
     flow = fuel_flow(power, consumption)
@@ -132,11 +113,11 @@ def _burn(
     speed = given if given is not None else lighter.propulsion.level_speed(lighter.airframe, power, *lighter.here[1:])
     burning = fuel_flow(_shaft_power(lighter, speed), consumption) if given is not None else flow
     measures["endurance"], measures["range"] = _lasting(left, burning, speed, flight.headwind)
-    range_speed, endurance_speed = (best(lighter) for best in economy)
-    at_least = fuel_flow(_shaft_power(lighter, range_speed), consumption)
-    measures["greatest_range"] = _lasting(left, at_least, range_speed, flight.headwind)[1]
-    at_least = fuel_flow(_shaft_power(lighter, endurance_speed), consumption)
-    measures["greatest_endurance"] = _lasting(left, at_least, endurance_speed, flight.headwind)[0]
+    far, long = _economy(lighter)
+    least = fuel_flow(_shaft_power(lighter, far), consumption)
+    measures["greatest_range"] = _lasting(left, least, far, flight.headwind)[1]
+    least = fuel_flow(_shaft_power(lighter, long), consumption)
+    measures["greatest_endurance"] = _lasting(left, least, long, flight.headwind)[0]
 
 
 def _lighter(flight: Flight, fuel: Floats) -> Flight:

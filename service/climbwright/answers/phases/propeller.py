@@ -6,6 +6,7 @@ from climbwright.aircraft.description import Aircraft, Engine
 from climbwright.answers.phases.flight import Evaluation, Flight, along
 from climbwright.arrays import Floats, Number
 from climbwright.flight.constant_efficiency import ConstantEfficiency
+from climbwright.flight.constant_speed import ConstantSpeed
 from climbwright.flight.fixed_pitch import FixedPitch
 from climbwright.flight.rotation import helical_tip_mach, ideal_static_thrust, rotational_speed
 
@@ -39,11 +40,16 @@ def turning(flight: Flight, answer: Evaluation) -> None:
     elif not isinstance(propulsion, FixedPitch):
         answer.measures["power_delivered"] = available
     if turns is not None:
-        answer.measures["engine_speed_level"] = np.add(turns, np.multiply(0.0, fastest))
+        level = 0.0 * level_speed  # nothing turns in a level flight that there is not
+        answer.measures["engine_speed_level"] = np.add(turns, level)
+        if isinstance(propulsion, ConstantSpeed):
+            answer.measures["static_engine_speed"] = answer.measures["engine_speed_in_climb"] = np.add(
+                turns, 0.0 * level
+            )
         if propeller.diameter is not None:
             geared = np.divide(turns, _reduction(engine))
             mach = helical_tip_mach(fastest, geared, propeller.diameter, flight.air.speed_of_sound)
-            answer.measures["tip_mach"] = mach
+            answer.checks["tip_mach"], answer.measures["tip_mach"] = mach, mach + level
     if propeller.hub_height is not None and propeller.diameter is not None:
         answer.checks["clearance"] = np.subtract(propeller.hub_height, np.multiply(0.5, propeller.diameter))
 
@@ -80,7 +86,7 @@ def _fixed_pitch(flight: Flight, answer: Evaluation, propulsion: FixedPitch, sta
     most = usual if engine.greatest_speed is None else engine.greatest_speed
     answer.checks["engine_speed_over_greatest"] = level / np.where(np.isnan(most), usual, most)
     answer.checks["static_speed_over_rated"] = standing / rated
-    return level
+    return np.where(np.isnan(standing), rated, level)  # beside others of which more is known
 
 
 def _reduction(engine: Engine) -> Number:

@@ -142,7 +142,7 @@ def _check_form(data: dict[str, Any], required: bool) -> None:
 def condition_from(data: dict[str, Any], name: str = "") -> Condition | None:
     """Take the air's fields out of a request; None where there are none."""
     air = {field: data.pop(field) for field in _AIR if field in data}
-    headwind = data.pop("headwind", None)
+    wind = {field: data.pop(field) for field in ("headwind", "wind_direction", "wind_speed") if field in data}
     if not air:
         return None
     if "metar" in air:
@@ -151,7 +151,10 @@ def condition_from(data: dict[str, Any], name: str = "") -> Condition | None:
         except ValueError as error:
             raise ValidationError({"metar": [str(error)]}) from None
         air |= {"qnh": report.qnh, "oat": report.temperature, "dew_point": report.dew_point}
-    return Condition(name=name, headwind=headwind, **air)
+        if not wind and report.wind_direction is not None:
+            reported = {"wind_direction": report.wind_direction, "wind_speed": report.wind_speed}
+            return Condition(name=name, reported=True, **air, **reported)
+    return Condition(name=name, **air, **wind)
 
 
 class AirFields(Base):
@@ -189,6 +192,31 @@ class ConditionSchema(AirFields, _Single):  # type: ignore[valid-type,misc]
             "example": "5 kt",
         },
     )
+    wind_direction = Quantity(
+        "angle",
+        at_least="0 deg",
+        up_to="360 deg",
+        metadata={
+            "description": "Where the wind comes from, by the same north as the strip's heading; with wind_speed, in "
+            "place of headwind.",
+            "example": "220 deg",
+        },
+    )
+    wind_speed = Quantity(
+        "speed",
+        at_least="0 m/s",
+        up_to="40 m/s",
+        metadata={"description": "Speed of that wind.", "example": "12 kt"},
+    )
+
+    def check(self, data: dict[str, Any]) -> None:
+        """One form of the air, and one of the wind."""
+        super().check(data)
+        if ("wind_direction" in data) != ("wind_speed" in data):
+            missing = "wind_speed" if "wind_direction" in data else "wind_direction"
+            raise ValidationError({missing: ["wind_direction and wind_speed go together"]})
+        if "headwind" in data and "wind_direction" in data:
+            raise ValidationError({"headwind": ["the wind is stated twice: leave headwind or wind_direction out"]})
 
     def build(self, data: dict[str, Any]) -> Condition | None:
         """As a condition."""

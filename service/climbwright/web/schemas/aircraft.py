@@ -756,6 +756,7 @@ class AircraftSchema(Base):
         check_balance_limits(data["limits"], "envelope" in data, "limits")
         check_rising(data.get("airspeed_correction", ()), "airspeed_correction")
         check_burn_order(data["burn_order"], data["stations"])
+        _check_configurations(data["stalls"], data.get("rules"))
 
     def build(self, data: dict[str, Any]) -> Aircraft:
         """As an aircraft."""
@@ -764,6 +765,16 @@ class AircraftSchema(Base):
         if envelope:
             data["limits"] = replace(data["limits"], envelope=checked_envelope(envelope))
         return Aircraft(**data)
+
+
+def _check_configurations(stalls: tuple[Stall, ...], rules: Rules | None) -> None:
+    """The first stall's drag is the aeroplane's own; the rules speak of a stall that there is."""
+    if stalls and stalls[0].parasite_area_gain is not None:
+        word = "the first stall's drag is the aeroplane's own parasite_area: leave this out, or put another stall first"
+        raise ValidationError({"stalls": {0: {"parasite_area_gain": [word]}}})
+    names = [stall.configuration for stall in stalls] or ["clean"]
+    if rules is not None and rules.configuration is not None and rules.configuration not in names:
+        raise ValidationError({"rules": {"configuration": [f"there is no such stall: use one of {', '.join(names)}"]}})
 
 
 def check_balance_limits(limits: Limits, envelope: bool, where: str) -> None:

@@ -140,11 +140,11 @@ class LiftChangeSchema(ChangeSchema):
     kind = _kind("lift")
     maximum_lift_gain = quantity(
         "ratio",
-        "Gain of the greatest lift coefficient; vortex generators 10 % +/- 7 % (common practice, no source).",
+        "Gain of the greatest lift coefficient; when left out that of vortex generators, 10 % +/- 7 % (common "
+        "practice, no source).",
         "10 %",
         above="-0.5",
         up_to="1",
-        required=True,
     )
     configuration = Name(
         metadata={"description": "The stall configuration that gains; all when left out.", "example": "clean"}

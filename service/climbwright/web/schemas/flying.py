@@ -1,5 +1,6 @@
 """How the aeroplane is flown in a request: its phases, the strip, and the measures wanted."""
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -7,12 +8,12 @@ from marshmallow import ValidationError
 
 from climbwright.answers import flying as model
 from climbwright.answers.measures import MEASURES, PHASES, STALL_SPEEDS, wanted_measures
-from climbwright.arrays import middle
+from climbwright.arrays import Measured, middle
 from climbwright.flight.surfaces import SURFACES
 from climbwright.web.schemas.aircraft import Built, quantity
 from climbwright.web.schemas.fields import Choice, Field, Name, Nested, Truth
 
-__all__ = ["MeasuresField", "StripSchema", "at_the_strip", "build_flying", "flying_fields"]
+__all__ = ["MeasuresField", "StripSchema", "at_the_strip", "build_flying", "check_wind", "flying_fields"]
 
 _PARTS = ("climb", "cruise", "turn", "takeoff", "landing", "strip")
 
@@ -50,6 +51,8 @@ class ClimbSchema(Built):
         """A climb goes up."""
         if "from_altitude" in data and "to_altitude" not in data:
             raise ValidationError({"to_altitude": ["from_altitude goes with to_altitude"]})
+        if "from_altitude" in data and middle(data["to_altitude"]) < middle(data["from_altitude"]):
+            raise ValidationError({"to_altitude": ["a climb does not end below from_altitude"]})
 
 
 class CruiseSchema(Built):
@@ -77,9 +80,31 @@ class TurnSchema(Built):
 
     makes = model.Turn
     bank = quantity("angle", "Bank; 30 deg when left out.", "30 deg", above="0 deg", up_to="75 deg")
+    load_factor = quantity("ratio", "Lift over weight, in place of bank.", "1.5", above="1", up_to="4")
     reversal = quantity(
         "angle", "Change of heading of a course reversal; 180 deg.", "180 deg", above="0 deg", up_to="540 deg"
     )
+
+    def check(self, data: dict[str, Any]) -> None:
+        """Bank or load factor."""
+        if "bank" in data and "load_factor" in data:
+            raise ValidationError({"load_factor": ["send only one of bank, load_factor"]})
+
+    def build(self, data: dict[str, Any]) -> model.Turn:
+        """As a turn; a load factor is that of a level turn in some bank."""
+        factor = data.pop("load_factor", None)
+        if factor is not None:
+            data["bank"] = bank_of(factor)
+        return model.Turn(**data)
+
+
+def bank_of(load_factor: Any) -> Any:
+    """Bank of a level turn with a load factor; a spread is carried along by its slope."""
+    n = middle(load_factor)
+    bank = math.acos(1.0 / n)
+    if isinstance(load_factor, Measured):
+        return Measured(bank, load_factor.plus_minus / (n * math.sqrt(n**2 - 1.0)))
+    return bank
 
 
 class TakeOffSchema(Built):
@@ -155,6 +180,14 @@ class StripSchema(Built):
     obstacle_height = quantity(
         "runway distance", "Height to clear; 50 ft when left out.", "15 m", at_least="0 m", up_to="200 m"
     )
+    heading = quantity(
+        "angle",
+        "Direction of take-off, by the same north as the wind; with it a wind's direction becomes head- and crosswind.",
+        "180 deg",
+        at_least="0 deg",
+        up_to="360 deg",
+        certain=True,
+    )
     one_way = Truth(
         load_default=False,
         metadata={
@@ -214,6 +247,17 @@ def build_flying(data: dict[str, Any]) -> dict[str, Any]:
     """Gather the parts of the flying under one key."""
     data["flying"] = model.Flying(**{name: data.pop(name) for name in _PARTS if name in data})
     return data
+
+
+def check_wind(data: dict[str, Any]) -> None:
+    """A wind's direction means nothing without the direction of take-off."""
+    strip = data.get("strip")
+    if strip is not None and strip.heading is not None:
+        return
+    for i, condition in enumerate(data["conditions"]):
+        if condition.wind_direction is not None and not condition.reported:
+            word = "a wind's direction needs the strip's heading: send strip.heading, or headwind"
+            raise ValidationError({"conditions": {i: {"wind_direction": [word]}}})
 
 
 def at_the_strip(data: Any) -> Any:

@@ -13,7 +13,7 @@ from climbwright.web.schemas.air import AirFields, ConditionSchema, air_fields, 
 from climbwright.web.schemas.aircraft import AircraftSchema, LoadingSchema, quantity, weight_field
 from climbwright.web.schemas.changes import OptionSchema
 from climbwright.web.schemas.fields import Base, Choice, Field, Listing, Name, Nested, Quantity
-from climbwright.web.schemas.flying import at_the_strip, build_flying, flying_fields
+from climbwright.web.schemas.flying import at_the_strip, build_flying, check_wind, flying_fields
 
 __all__ = [
     "ClimbEstimateRequest",
@@ -200,6 +200,10 @@ class Flown(Base):
     def load(self, data: Any, **kwargs: Any) -> Any:
         """Conditions may take their elevation from the strip."""
         return super().load(at_the_strip(data), **kwargs)
+
+    def check(self, data: dict[str, Any]) -> None:
+        """A wind that the strip can be flown in."""
+        check_wind(data)
 
     def build(self, data: dict[str, Any]) -> Any:
         """With the flying gathered."""

@@ -43,8 +43,10 @@ class UnknownSchema(Base):
     greatest = SomeQuantity(metadata={"description": "Greatest value that is looked at.", "example": "160 hp"})
     station = Name(metadata={"description": "Station of fuel or payload, where there are several.", "example": "fuel"})
     item = Name(metadata={"description": "Name of the item whose arm is asked for.", "example": "battery"})
-    arm = arm_field("Arm of the ballast whose weight is asked for.", "4.2 m")
-    weight = weight_field("Weight of the ballast whose arm is asked for.", "5 kg", above="0 kg", attribute="mass")
+    arm = arm_field("Arm of the ballast whose weight is asked for.", "4.2 m", certain=True)
+    weight = weight_field(
+        "Weight of the ballast whose arm is asked for.", "5 kg", above="0 kg", certain=True, attribute="mass"
+    )
 
     def check(self, data: dict[str, Any]) -> None:
         """What the field needs, and nothing else."""

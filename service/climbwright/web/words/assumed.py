@@ -17,6 +17,7 @@ ASSUMED: Mapping[str, str] = {
     "static_speed": "engine speed standing still with such a propeller",
     "maximum_lift_coefficient": "greatest lift coefficient, clean",
     "span": "wing span of a light two-seater",
+    "vortex-generators": "gain of the greatest lift coefficient by vortex generators",
     "quality": "efficiency of a constant-speed propeller over that of a loss-free disc",
     "static_quality": "the same standing still",
     "quality_speed": "speed from which that quality holds",
@@ -59,6 +60,8 @@ ASSUMED: Mapping[str, str] = {
     "burn-order-of-stations": "tanks that burn_order does not name burn one after the other as the stations stand",
     "unswept": "the leading edge is not swept",
     "wheels-as-weighed": "it stands on the wheels that stood on the scales",
+    "reported-wind": "the report's wind without its gusts, from true north, on the strip's heading",
+    "reported-wind-unused": "no wind: the report's own needs a strip's heading; send that, or headwind",
     "station-empty": "empty: the loading does not name this station",
     "no-tail-load": "the CG's effect on the stall is left out: send tail_arm, the stall's arm, chord, leading_edge_arm",
     "aerodynamic-centre": "the wing's aerodynamic centre lies at a quarter of its mean chord",
@@ -83,6 +86,7 @@ ASSUMED: Mapping[str, str] = {
 
 # Starting values and other numbers that stood in
 _SOURCED = {
+    "vortex-generators",
     "parasite_area",
     "span_efficiency",
     "lapse_constant",

@@ -196,6 +196,21 @@ CAUTIONS: Mapping[str, CautionWords] = {
         "It rolls but drag and friction use up the thrust before lift-off speed.",
         "it rolls but does not reach lift-off speed: thrust is used up before.",
     ),
+    "does-not-clear-obstacle": CautionWords(
+        "warning",
+        "It lifts off but cannot climb over the obstacle, the rise of the ground counted.",
+        "it lifts off after {value} but does not climb over the obstacle.",
+    ),
+    "does-not-stop": CautionWords(
+        "warning",
+        "The brakes do not hold it on the slope, or the ground falls away as steeply as it descends.",
+        "landing, it touches down at {value} true and does not come to a stop: the slope is too steep for it.",
+    ),
+    "ceiling-without-lapse": CautionWords(
+        "info",
+        "Every answer with a ceiling of an electric motor.",
+        "The ceilings of a motor without lapse leave out how fast it may turn, its cooling and its battery.",
+    ),
     "too-short-for-takeoff": CautionWords(
         "warning",
         "The strip is shorter than the take-off distance.",
