@@ -31,8 +31,10 @@ from climbwright.web.reading import decode
 from climbwright.web.rendering.aeroplane import comparison_json
 from climbwright.web.rendering.writing import json_bytes
 
-EXAMPLE = Path(__file__).resolve().parents[2] / "openapi" / "examples" / "comparison.json"
+EXAMPLES = Path(__file__).resolve().parents[2] / "openapi" / "examples"
+EXAMPLE = EXAMPLES / "comparison.json"
 LIMITS = {"comparison 1x2x2": 25.0, "comparison 3x3x4": 80.0}
+WORKED = "?working=true"  # may cost twice the request without it, or a millisecond more
 
 
 def bare_application() -> flask.Flask:
@@ -122,10 +124,27 @@ def main() -> int:
     }
     calls = {"bare route": caller(bare_application(), "/", None), "density-altitude GET": caller(service, query, None)}
     calls |= {name: caller(service, "/v1/comparison", json.dumps(doc).encode()) for name, doc in posts.items()}
+    performance = json.loads((EXAMPLES / "performance.json").read_text("utf-8"))
+    shown = {
+        "density-altitude": ("density-altitude", json.loads((EXAMPLES / "density-altitude.json").read_text("utf-8"))),
+        "balance": ("balance", json.loads((EXAMPLES / "balance.json").read_text("utf-8"))),
+        "performance 1x1x2": ("performance", {k: performance[k] for k in ("aircraft", "loadings", "conditions")}),
+        "performance, every phase": ("performance", performance),
+        "comparison 1x2x2, worked": ("comparison", posts["comparison 1x2x2"]),
+        "comparison 3x3x4, worked": ("comparison", posts["comparison 3x3x4"]),
+    }
+    pairs = {
+        name: [caller(service, f"/v1/{path}{query}", json.dumps(doc).encode())[1] for query in ("", WORKED)]
+        for name, (path, doc) in shown.items()
+    }
     times: dict[str, tuple[list[float], list[float]]] = {name: ([], []) for name in calls}
+    worked: dict[str, tuple[list[float], list[float]]] = {name: ([], []) for name in pairs}
     for _ in range(asked.rounds):
         for name, pair in calls.items():
             for column, call in zip(times[name], pair, strict=True):
+                column.append(cost(call, 0.05))
+        for name, both in pairs.items():
+            for column, call in zip(worked[name], both, strict=True):
                 column.append(cost(call, 0.05))
     medians = {name: tuple(statistics.median(column) for column in pair) for name, pair in times.items()}
     bare = medians["bare route"]
@@ -136,6 +155,10 @@ def main() -> int:
             f"{name:32}{1e3 * client:11.3f}{client / bare[0]:8.1f}{1e3 * straight:11.3f}{straight / bare[1]:8.1f}"
             f"{'' if limit is None else f'{limit:8.0f}'}"
         )
+    print(f"\n{'the shown calculation, WSGI':32}{'ms':>11}{'shown':>11}{'ratio':>8}{'more':>8}")
+    for name, columns in worked.items():
+        plain, full = (1e3 * statistics.median(column) for column in columns)
+        print(f"{name:32}{plain:11.3f}{full:11.3f}{full / plain:8.2f}{full - plain:8.3f}")
     shares = parts(certain(example))
     print("\nwhere the small comparison's time goes [ms CPU]")
     for name, spent in shares.items():

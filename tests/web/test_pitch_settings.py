@@ -352,7 +352,6 @@ def test_text_puts_the_settings_side_by_side(client):
             assert f"{use}: {name}" in " ".join(table.split()), table
 
 
-@pytest.mark.xfail(strict=True, reason="reported: headings are cut at 11 characters, and these two are then the same")
 def test_text_tells_settings_of_long_names_apart(client):
     table = {"fine pitch, stop A": SETTINGS["12 deg"], "fine pitch, stop B": SETTINGS["15 deg"]}
     lines = client.post("/v1/performance?format=text", json=question(adjustable(table))).text.splitlines()

@@ -38,6 +38,7 @@ __all__ = [
     "flights_of",
     "perform",
     "perform_settings",
+    "refuse_loadings",
     "weighed_and_settled",
 ]
 
@@ -249,7 +250,7 @@ def compare(
     base = weighed_and_settled(laid.aircraft, where)
     changed = (apply(base, option.changes, f"/options/{i}/changes") for i, option in enumerate(laid.options))
     aircraft = [base, *changed]
-    _refuse_loadings(aircraft, laid.loadings)
+    refuse_loadings(aircraft, laid.loadings)
     flights = flights_of(laid, aircraft, phases)
     shape = (cases, len(aircraft), len(loadings), len(conditions))
     groups = _grouped(aircraft)
@@ -424,7 +425,7 @@ def _estimates(table: Array) -> tuple[Estimates, Estimates]:
     )
 
 
-def _refuse_loadings(aircraft: Sequence[Aircraft], loadings: Sequence[Loading]) -> None:
+def refuse_loadings(aircraft: Sequence[Aircraft], loadings: Sequence[Loading]) -> None:
     """A station that no aeroplane has, one that is asked to hold a volume of what has no density, or too much."""
     tables = [{station.name: station for station in one.stations} for one in aircraft]
     for i, loading in enumerate(loadings):

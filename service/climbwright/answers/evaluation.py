@@ -116,6 +116,7 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
         headwind=flights.headwind,
         crosswind=flights.crosswind,
         flying=flights.flying,
+        alternatives=flights.only is not None,
     )
     answer.flight = flight
     wanted = _wanted(flights)

@@ -19,7 +19,7 @@ from marshmallow import Schema
 
 from climbwright.answers.measures import MEASURES, PHASES, STALL_SPEEDS
 from climbwright.answers.pilot import FUEL_STATES
-from climbwright.answers.requirement import UNKNOWNS
+from climbwright.answers.unknowns import UNKNOWNS
 from climbwright.units import KINDS, display_units, spellings
 from climbwright.web.endpoints import query_schema
 from climbwright.web.operations import OPERATIONS, Field, Operation

@@ -64,7 +64,10 @@ class Evaluation:
 
 @dataclass(frozen=True, slots=True)
 class Flight:
-    """One evaluation's airframe and propulsion in its air; `stalls` are equivalent stall speeds by configuration."""
+    """One evaluation's airframe and propulsion in its air; `stalls` are equivalent stall speeds by configuration.
+
+    With `alternatives` the first axis holds values side by side instead of a central case and its spreads.
+    """
 
     aircraft: Aircraft
     loaded: Mass
@@ -77,6 +80,7 @@ class Flight:
     headwind: Number
     crosswind: Number
     flying: Flying
+    alternatives: bool = False
 
     @property
     def stall(self) -> Floats:

@@ -111,7 +111,7 @@ def takeoff(flight: Flight, answer: Evaluation) -> None:
     answer.speeds["lift_off_speed"] = lift_off
     measures["takeoff_roll"], measures["takeoff_distance"] = ground[_FORWARD], distance[_FORWARD]
     measures["takeoff_distance_published"] = published[_FORWARD]
-    required = SAFETY.takeoff * _greater(distance[:2], published)
+    required = SAFETY.takeoff * _greater(flight, distance[:2], published)
     measures["takeoff_distance_required"] = required[_FORWARD]
     answer.checks["takeoff_reversed"], answer.checks["takeoff_required_reversed"] = distance[_REVERSED], required[1]
     part = np.multiply(asked.checkpoint, lift_off)
@@ -124,8 +124,10 @@ def takeoff(flight: Flight, answer: Evaluation) -> None:
     answer.checks["lift_off_acceleration"] = roll.acceleration(lift_off)[_FORWARD] / GRAVITY
 
 
-def _greater(physical: Floats, published: Floats) -> Floats:
+def _greater(flight: Flight, physical: Floats, published: Floats) -> Floats:
     """The distance that is the greater in the central case, in every case, so that a tie keeps the whole spread."""
+    if flight.alternatives:
+        return np.maximum(physical, published)
     return np.where(physical[:, :1] >= published[:, :1], physical, np.where(np.isnan(physical), np.nan, published))
 
 
@@ -167,7 +169,7 @@ def landing(flight: Flight, answer: Evaluation) -> None:
     published = distance[_CALM] * landing_factor(
         SURFACE_FACTORS[ways.surface].landing, ways.slope[:2], ways.headwind[:2] / touchdown
     )
-    required = SAFETY.landing * _greater(distance[:2], published)
+    required = SAFETY.landing * _greater(flight, distance[:2], published)
     way = _REVERSED if runway.one_way else _FORWARD
     measures = answer.measures
     answer.checks["touchdown"] = touchdown

@@ -1,16 +1,17 @@
 """A balance, worked: weighing, sums of moments, limits, burned fuel, worst loadings, ballast, record, wheels, pilot."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 import numpy as np
 
-from climbwright.aircraft.balance import margins
 from climbwright.aircraft.changes import moved_parts
 from climbwright.aircraft.description import EnvelopePoint, Limits, Station
 from climbwright.aircraft.loading import Amount, burned_tanks
 from climbwright.aircraft.wheels import abreast
 from climbwright.answers.balance import BalanceAnswer, BalanceInputs
 from climbwright.answers.ground import wheels_of
+from climbwright.answers.single import Single
 from climbwright.answers.spread import lay_out
 from climbwright.answers.working import weight
 from climbwright.answers.working.step import Chain, Step
@@ -46,8 +47,8 @@ def balance(inputs: BalanceInputs, found: BalanceAnswer) -> list[Step]:
         weight.summed(chain, [*fixed, *held.values()], ends=("weight", "moment", "cg_arm"))
         if inputs.wing.chord is not None or inputs.wing.planform is not None:
             weight.chord(chain, inputs.wing, ends=True)
-        _totals(chain, inputs)
-        _burned(chain, inputs, fixed, held)
+        _totals(chain, inputs, found.totals)
+        _burned(chain, inputs, found, fixed, held)
         _worst(chain, inputs, found, fixed)
         _ballast(chain, inputs, found)
         _record(chain, fixed, bool(weighed), inputs)
@@ -98,20 +99,16 @@ def held_part(chain: Chain, suffix: str, station: Station, amount: Amount) -> Pa
     return m, x
 
 
-def _totals(chain: Chain, inputs: BalanceInputs) -> None:
+def _totals(chain: Chain, inputs: BalanceInputs, totals: Mapping[str, Single]) -> None:
     limits = _plain(inputs.limits)
     if "c" in chain.values:
         weight.chord_fraction(chain, "k_c", "x", "cg_chord_fraction")
-    found = margins(chain.values["m"], chain.values["x"], limits)
     if limits.envelope:
-        for symbol, key, limit in (
-            ("x_fl", "forward-limit-here", found.forward_limit), ("x_al", "aft-limit-here", found.aft_limit)
-        ):  # fmt: skip
-            if np.isfinite(limit):
-                ends = "forward_limit" if symbol == "x_fl" else "aft_limit"
-                weight.edge_limit(chain, limits, "m", np.asarray(limit), symbol, key, ends)
-        _envelope_distance(chain, limits, bool(found.envelope_distance >= 0.0))
-    weight.limit_margin(chain, limits, "m", "x", "d", "cg_margin")
+        for symbol, ends in (("x_fl", "forward_limit"), ("x_al", "aft_limit")):
+            key = f"{ends.partition('_')[0]}-limit-here"
+            weight.edge_limit(chain, limits, "m", np.asarray(totals[ends].value), symbol, key, ends)
+        _envelope_distance(chain, limits, bool(totals["envelope_distance"].value >= 0.0))
+    weight.limit_margin(chain, limits, "m", "x", "d", "cg_margin", _room(chain, limits, "m", "x", totals))
     most = _greatest(limits)
     if most is not None:
         chain.give("m_max", most, "mass", "maximum-weight")
@@ -167,7 +164,24 @@ def _envelope_distance(chain: Chain, limits: Limits, inside: bool) -> None:
     chain.step("envelope-distance", "d_e", formula, "ratio", "envelope-edge", ends="envelope_distance")
 
 
-def _point(chain: Chain, inputs: BalanceInputs, parts: Sequence[Part], suffix: str, place: str, **names: str) -> None:
+def _room(chain: Chain, limits: Limits, mass: str, arm: str, totals: Mapping[str, Single]) -> tuple[Any, Any] | None:
+    """Nearest limit of an envelope and the distance to it, which was answered; None where it has no such mass."""
+    met = weight.edges(limits, float(chain.values[mass])) if limits.envelope else []
+    if not met:
+        return None if not limits.envelope else (np.float64(np.nan), np.float64(np.nan))
+    x = float(chain.values[arm])
+    return np.float64(min((edge[4] for edge in met), key=lambda limit: abs(limit - x))), totals["cg_margin"].value
+
+
+def _point(
+    chain: Chain,
+    inputs: BalanceInputs,
+    totals: Mapping[str, Single],
+    parts: Sequence[Part],
+    suffix: str,
+    place: str,
+    **names: str,
+) -> None:
     """Weight, CG, chord fraction and margin of another loading."""
     symbols = f"m{suffix}", f"M{suffix}", f"x{suffix}"
     ends = f"{place}/weight", None, f"{place}/cg_arm"
@@ -175,10 +189,14 @@ def _point(chain: Chain, inputs: BalanceInputs, parts: Sequence[Part], suffix: s
     weight.summed(chain, parts, symbols, keys, ends, **names)
     if "c" in chain.values:
         weight.chord_fraction(chain, f"k{suffix}", symbols[2], f"{place}/cg_chord_fraction")
-    weight.limit_margin(chain, _plain(inputs.limits), symbols[0], symbols[2], f"d{suffix}", f"{place}/cg_margin")
+    limits, (mass, _, arm) = _plain(inputs.limits), symbols
+    room = _room(chain, limits, mass, arm, totals)
+    weight.limit_margin(chain, limits, mass, arm, f"d{suffix}", f"{place}/cg_margin", room)
 
 
-def _burned(chain: Chain, inputs: BalanceInputs, fixed: list[Part], held: dict[str, Part]) -> None:
+def _burned(
+    chain: Chain, inputs: BalanceInputs, found: BalanceAnswer, fixed: list[Part], held: dict[str, Part]
+) -> None:
     left = dict(held)
     for i, tank in enumerate(burned_tanks(inputs.stations, inputs.amounts, inputs.burn_order)):
         m, x = held[tank.name]
@@ -186,7 +204,8 @@ def _burned(chain: Chain, inputs: BalanceInputs, fixed: list[Part], held: dict[s
         chain.give(f"u_{i}", unusable, "mass", "unusable", tank.name)
         chain.step("left-in-tank", f"m_u{i}", f"min({m}, u_{i})", "mass", "definition", name=tank.name)
         left[tank.name] = (f"m_u{i}", x)
-        _point(chain, inputs, [*fixed, *left.values()], f"_b{i}", f"fuel_burn/{i}", name=tank.name)
+        parts = [*fixed, *left.values()]
+        _point(chain, inputs, found.burn[i][1], parts, f"_b{i}", f"fuel_burn/{i}", name=tank.name)
 
 
 def _worst(chain: Chain, inputs: BalanceInputs, found: BalanceAnswer, fixed: list[Part]) -> None:
@@ -201,7 +220,7 @@ def _worst(chain: Chain, inputs: BalanceInputs, found: BalanceAnswer, fixed: lis
                 chain.give(m, mass, "mass", "station-extreme", station.name)
                 chain.give(x, station.arm, "length", "station-arm", station.name)
                 parts.append((m, x))
-        _point(chain, inputs, [*fixed, *parts], f"_{suffix}", place, name=place.replace("_", " "))
+        _point(chain, inputs, extreme.totals, [*fixed, *parts], f"_{suffix}", place, name=place.replace("_", " "))
 
 
 def _ballast(chain: Chain, inputs: BalanceInputs, found: BalanceAnswer) -> None:

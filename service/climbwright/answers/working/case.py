@@ -44,6 +44,10 @@ class Names:
 HERE = Names()
 
 
+# What flies; what else there is of a flight is only looked up
+_SLICED = ("airframe", "propulsion", "lapse", "air", "power_ratio", "stalls", "headwind")
+
+
 def _sliced(node: Any) -> Any:
     """The first case alone of every array of a tree of descriptions."""
     if isinstance(node, np.ndarray):
@@ -90,9 +94,12 @@ class Case:
         return central(self.answer.speeds[name])
 
     def central_flight(self) -> Flight:
-        """The flight without the cases of its spreads, arrays of the same axes."""
+        """The flight without the cases of its spreads, arrays of the same axes; its aircraft keeps them."""
         if self._central is None:
-            self._central = _sliced(self.flight) if self.spread else self.flight
+            self._central = self.flight
+            if self.spread:
+                parts = {name: _sliced(getattr(self.flight, name)) for name in _SLICED}
+                self._central = replace(self.flight, **parts)
         return self._central
 
     def needs(self, *symbols: str) -> bool:

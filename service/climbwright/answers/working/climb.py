@@ -4,7 +4,7 @@ import numpy as np
 
 from climbwright.air import standard
 from climbwright.air.state import Air
-from climbwright.answers.phases.climb import _bound, _nodes  # what the answer itself decides by
+from climbwright.answers.phases.climb import _bound, _layers  # what the answer itself decides by
 from climbwright.answers.phases.fuel import fuel_density
 from climbwright.answers.working import air as worked_air
 from climbwright.answers.working.case import HERE, Case, Names
@@ -184,7 +184,7 @@ def _timed(case: Case, n: Names, stall: str) -> None:
         ("fuel_to_climb", "m", "climb-fuel", "mass"),
     ):
         if measure in case.answer.measures:
-            formula = " + ".join(f"{letter}_l{i + 1}" for i in range(layers))
+            formula = f"{letter}_l1 + {letter}_lb + {letter}_l{layers}"
             if measure == "fuel_to_climb":
                 chain.step(key, "m_k", formula, kind, "gauss-legendre")
                 chain.hold("rho_f", central(fuel_density(flight)), "fuel density", "fuel-density")
@@ -194,30 +194,31 @@ def _timed(case: Case, n: Names, stall: str) -> None:
 
 
 def _layer_times(case: Case, configuration: str | None) -> int:
-    """Time, distance and fuel of the layers that are not shown in full, and how many layers there are."""
+    """Time, distance and fuel of the layers that are not shown in full, together, and how many layers there are."""
     chain, flight = case.chain, case.central_flight().configured(configuration)
-    places, weights = _nodes()
-    low, high = chain.values["z_1"], chain.values["z_2"]
+    low, high = (np.reshape(chain.values[z], (1, *np.shape(chain.values[z]))) for z in ("z_1", "z_2"))
+    altitudes, thick = _layers(flight, low, high)
     consumption = flight.aircraft.engine.specific_consumption
-    heights = low + (high - low) * places
-    layers = flight.in_air(Air(standard.pressure(heights), standard.temperature(heights) + chain.values["dT"]))
-    speed = layers.best_rate_speed()
+    layers = flight.in_air(Air(standard.pressure(altitudes), standard.temperature(altitudes) + chain.values["dT"]))
     wish = case.flight.flying.climb
-    if wish is not None and wish.speed is not None:
+    if wish is None or wish.speed is None:
+        speed = layers.best_rate_speed()
+    else:
         speed = layers.true_of_calibrated(central(wish.speed))
     rate = layers.rate(speed)
-    thick = layers.air.temperature / standard.temperature(layers.air.pressure_altitude)
-    time = (high - low) * weights * thick / rate
+    time = thick * layers.air.temperature / standard.temperature(altitudes) / rate
     way = time * (np.sqrt(np.maximum(speed**2 - rate**2, 0.0)) - chain.values["U"])
     burned: Floats = 0.0 * time
     if consumption is not None:
         delivered = layers.propulsion.delivered(layers.power_ratio, layers.air.density_ratio)
         burned = time * delivered * central(consumption)
-    for i in range(1, len(places) - 1):
-        chain.give(f"t_l{i + 1}", time[i], "time", "layer-time", str(i + 1))
-        chain.give(f"x_l{i + 1}", way[i], "distance", "layer-distance", str(i + 1))
-        chain.give(f"m_l{i + 1}", burned[i], "mass", "layer-fuel", str(i + 1))
-    return len(places)
+    last = len(altitudes) - 1
+    for i in (0, last):
+        chain.give(f"z_l{i + 1}", altitudes[i], "altitude", "layer-height", str(i + 1))
+        chain.give(f"dz_l{i + 1}", thick[i], "altitude", "layer-thickness", str(i + 1))
+    for symbol, each, kind in (("t_lb", time, "time"), ("x_lb", way, "distance"), ("m_lb", burned, "mass")):
+        chain.give(symbol, each[1:last].sum(axis=0), kind, "layers-between", str(last - 1))
+    return last + 1
 
 
 def _layer(case: Case, n: Names, stall: str, i: int, fuel: bool) -> None:
@@ -225,12 +226,9 @@ def _layer(case: Case, n: Names, stall: str, i: int, fuel: bool) -> None:
     chain, flight, wish = case.chain, case.flight, case.flight.flying.climb
     if wish is None:
         return
-    number, (places, weights) = str(i + 1), _nodes()
+    number = str(i + 1)
     names = {"layer": number}
     z, p, T, rho, s, phi = (f"{letter}_l{number}" for letter in ("z", "p", "T", "r", "s", "Phi"))
-    chain.hold(f"k_l{number}p", np.float64(places[i].item()), "ratio", "layer-place", number)
-    chain.hold(f"k_l{number}w", np.float64(weights[i].item()), "ratio", "layer-share", number)
-    chain.step("layer-height", z, f"z_1 + (z_2 - z_1)*k_l{number}p", "altitude", "gauss-legendre", **names)
     worked_air.standard_air(chain, z, f"Ts_l{number}", p)
     chain.step("layer-temperature", T, f"Ts_l{number} + dT", "temperature", "definition", **names)
     chain.step("layer-density", rho, f"{p}/(R*{T})", "density", "ideal-gas", **names)
@@ -256,7 +254,7 @@ def _layer(case: Case, n: Names, stall: str, i: int, fuel: bool) -> None:
         formula = f"sqrt(7*R*{T}*((1 + q_l{number}/{p})^(2/7) - 1))"
         chain.step("true-of-impact", speed, formula, "speed", "naca-837", what="layer")
     rate = case.rate("layer-rate", speed, f"_l{number}", there)
-    formula = f"(z_2 - z_1)*k_l{number}w*{T}/Ts_l{number}/{rate}"
+    formula = f"dz_l{number}*{T}/Ts_l{number}/{rate}"
     chain.step("layer-time", f"t_l{number}", formula, "time", "gauss-legendre", **names)
     formula = f"t_l{number}*(sqrt({speed}^2 - {rate}^2) - U)"
     chain.step("layer-distance", f"x_l{number}", formula, "distance", "definition", **names)

@@ -3,6 +3,7 @@
 import numpy as np
 
 from climbwright.answers.flying import Landing, Strip, TakeOff
+from climbwright.answers.phases.runway import _FITTED  # the part of the lift-off speed that the answer takes
 from climbwright.answers.working.case import Case, Names
 from climbwright.answers.working.climb import flaps
 from climbwright.arrays import Floats
@@ -211,16 +212,16 @@ def _part(case: Case, terms: tuple[str, str]) -> str:
 
 
 def _thrust_terms(case: Case, n: Names) -> tuple[str, str]:
-    """E and F of thrust as E + F u² through standstill and 0.7 of the lift-off speed."""
+    """E and F of thrust as E + F u² through standstill and a part of the lift-off speed."""
     chain = case.chain
-    chain.step("part-speed", "V_70", "0.7*V_lo", "speed", _RAYMER)
+    part = 0.7 if case.kind == "efficiency" else _FITTED
+    chain.step("part-speed", "V_pt", f"{part:.10g}*V_lo", "speed", _RAYMER)
+    rolling = case.thrust("V_pt", "_pt", n)
     if case.kind == "efficiency":
-        thrust = case.thrust("V_70", "_70", n)
         chain.step("no-thrust-change", "F_t", "0", "thrust slope", _RAYMER)
-        return thrust, "F_t"
+        return rolling, "F_t"
     static = case.thrust("", "_t0", n)
-    rolling = case.thrust("V_70", "_70", n)
-    chain.step("thrust-change", "F_t", f"({rolling} - {static})/V_70^2", "thrust slope", _RAYMER)
+    chain.step("thrust-change", "F_t", f"({rolling} - {static})/V_pt^2", "thrust slope", _RAYMER)
     return static, "F_t"
 
 

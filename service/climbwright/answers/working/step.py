@@ -205,12 +205,17 @@ class Chain:
         numbers = [values[name] for name in symbols]
         kinds = tuple([known[name] for name in symbols])
         told = [given[name] for name in symbols if name in given]
-        value = function(*numbers)
+        value = function(*numbers) if numbers else np.float64(function())
         checks = self.checking
         self.steps.append(
             Step(key, symbol, formula, symbols, numbers, kinds, value, kind, source, names, told, ends, checks, only)
         )
-        return self._set(symbol, value, kind, only)
+        if only is not None:
+            return self._set(symbol, value, kind, only)
+        values[symbol], known[symbol] = value, kind
+        if symbol in given:
+            del given[symbol]
+        return value
 
     def found(
         self,

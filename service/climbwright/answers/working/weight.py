@@ -1,21 +1,23 @@
 """Weight and balance, worked: sums of moments, and where a CG stands in its limits."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
-from climbwright.aircraft.balance import Margins, margins
+from climbwright.aircraft.balance import margins
 from climbwright.aircraft.description import EnvelopePoint, Limits, Mass, Scale, Station, Wing
 from climbwright.answers.working.case import Case
 from climbwright.answers.working.step import Chain, central
 from climbwright.arrays import Floats, Number
+
+Room = tuple[Floats, Floats]
 
 __all__ = [
     "chord",
     "chord_fraction",
     "cornered",
     "edge_limit",
+    "edges",
     "limit_margin",
     "loaded",
     "number_of",
@@ -107,7 +109,7 @@ def limit_margin(
     arm: str,
     symbol: str,
     ends: str | None,
-    found: Margins | None = None,
+    room: Room | None = None,
     **names: str,
 ) -> None:
     """Arm to the nearer limit, positive inside.
@@ -122,13 +124,13 @@ def limit_margin(
         Symbols of what is known and of the margin.
     ends : str or None
         As `Step`.
-    found : Margins, optional
-        Of that mass and arm, where they have been worked out, as their central case.
+    room : tuple, optional
+        The nearest limit and the distance to it, where they have been worked out, as their central case.
     **names
         Names that the words speak of.
     """
     if limits.envelope:
-        _envelope_margin(chain, limits, mass, arm, symbol, ends, found, names)
+        _envelope_margin(chain, limits, mass, arm, symbol, ends, room, names)
         return
     terms = []
     if limits.forward is not None:
@@ -145,6 +147,9 @@ def limit_margin(
 def cornered(limits: Limits, mass: Floats, wanted: Floats) -> tuple[Floats, Floats, Floats, Floats]:
     """Mass and arm of the two corners of the edge that a wanted arm at a mass lies on."""
     corners = limits.envelope
+    if np.ndim(mass) == 0 and np.ndim(wanted) == 0 and all(isinstance(c.mass, float) for c in corners):
+        m1, x1, m2, x2 = min(edges(limits, float(mass)), key=lambda edge: abs(edge[4] - wanted))[:4]
+        return np.float64(m1), np.float64(x1), np.float64(m2), np.float64(x2)
     shape = np.broadcast(mass, wanted, *(central(c.mass) for c in corners), *(central(c.arm) for c in corners)).shape
     masses = np.stack([np.broadcast_to(central(c.mass), shape) for c in corners])
     arms = np.stack([np.broadcast_to(central(c.arm), shape) for c in corners])
@@ -157,10 +162,23 @@ def cornered(limits: Limits, mass: Floats, wanted: Floats) -> tuple[Floats, Floa
     return m1, x1, m2, x2
 
 
+def edges(limits: Limits, mass: float) -> list[tuple[float, float, float, float, float]]:
+    """Edges of an envelope of floats that a mass meets: mass and arm of both corners, and the arm where it does."""
+    points = [(corner.mass, corner.arm) for corner in limits.envelope]
+    return [
+        (m1, x1, m2, x2, x1 + (mass - m1) * (x2 - x1) / (m2 - m1))
+        for (m1, x1), (m2, x2) in zip(points, points[1:] + points[:1], strict=True)
+        if min(m1, m2) <= mass <= max(m1, m2) and m1 != m2
+    ]
+
+
 def edge_limit(
     chain: Chain, limits: Limits, mass: str, wanted: Floats, symbol: str, key: str, ends: str | None, **names: str
 ) -> None:
-    """A limit of an envelope at a mass: the arm along the edge between two of its corners."""
+    """A limit of an envelope at a mass: the arm along the edge between two corners; nothing where it has none."""
+    only = np.isfinite(wanted)
+    if not only.any():
+        return
     m1, x1, m2, x2 = cornered(limits, chain.values[mass], wanted)
     one, two = f"{symbol}1", f"{symbol}2"
     for corner, m, x in ((one, m1, x1), (two, m2, x2)):
@@ -178,16 +196,16 @@ def _envelope_margin(
     arm: str,
     symbol: str,
     ends: str | None,
-    found: Margins | None,
+    room: Room | None,
     names: dict[str, str],
 ) -> None:
-    if found is None:
+    if room is None:
         corners = tuple(EnvelopePoint(central(corner.mass), central(corner.arm)) for corner in limits.envelope)
         found = margins(chain.values[mass], chain.values[arm], Limits(envelope=corners))
-    nearest = np.asarray(found.nearest_limit)
+        room = found.nearest_limit, found.arm
+    nearest, gap = map(np.asarray, room)
     edge_limit(chain, limits, mass, nearest, "x_n", "nearest-limit", None, **names)
-    room = np.asarray(found.arm)
-    for sign, only in (("", room >= 0.0), ("-", room < 0.0)):
+    for sign, only in (("", gap >= 0.0), ("-", gap < 0.0)):
         if only.any():
             formula = f"{sign}abs({arm} - x_n)"
             here = None if only.all() else only
@@ -223,7 +241,7 @@ def loaded(case: Case) -> None:
         chord(chain, aircraft.wing)
         chord_fraction(chain, "k_c", "x", "cg_chord_fraction")
     found = answer.margins
-    room = replace(found, nearest_limit=central(found.nearest_limit), arm=central(found.arm))
+    room = central(found.nearest_limit), central(found.arm)
     limit_margin(chain, aircraft.limits, "m", "x", "d_x", "cg_margin", room)
 
 

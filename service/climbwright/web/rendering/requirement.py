@@ -3,7 +3,8 @@
 from typing import Any
 
 from climbwright.answers.measures import MEASURES
-from climbwright.answers.requirement import UNKNOWNS, Impossible, RequirementAnswer, Target, Unknown
+from climbwright.answers.requirement import Impossible, RequirementAnswer, Target
+from climbwright.answers.unknowns import UNKNOWNS, Unknown
 from climbwright.refusal import Refusal
 from climbwright.web.rendering.aeroplane import performance_json
 from climbwright.web.rendering.quantities import Units, quantity
@@ -44,9 +45,9 @@ def requirement_json(found: RequirementAnswer, unknown: Unknown, target: Target,
 
 def impossible(refusal: Impossible, target: Target, units: Units) -> Refusal:
     """The refusal in the reader's units, with the nearest that can be had."""
-    wanted = f"{GOALS[target.goal]} {shown(target.value, refusal.measure_kind, units)}"
-    reached = shown(refusal.reached, refusal.measure_kind, units)
-    value = shown(refusal.value, refusal.kind, units)
+    wanted = f"{GOALS[target.goal]} {shown(target.value, refusal.reached[1], units)}"
+    reached = shown(*refusal.reached, units)
+    value = shown(*refusal.value, units)
     return Refusal(
         refusal.where,
         f"no value in the range gives {target.measure} {wanted}: the nearest is {reached}, at {value}; "

@@ -2,6 +2,7 @@
 
 import textwrap
 from collections.abc import Mapping, Sequence
+from itertools import zip_longest
 from typing import Any
 
 from climbwright.answers.measures import MEASURES
@@ -183,7 +184,8 @@ def _settings(scene: dict[str, Any]) -> list[str]:
     """Pitch settings side by side, and which is best for what."""
     lines = [*_heading(scene["loading"], scene["condition"]), "  pitch settings side by side"]
     names = list(scene["measures"])
-    lines += _row("", "", [name[:11] for name in names])
+    for heading in zip_longest(*(textwrap.wrap(name, 11) for name in names), fillvalue=""):
+        lines += _row("", "", heading)
     first = scene["measures"][names[0]]
     for measure in _OF_SETTINGS:
         if measure in first:

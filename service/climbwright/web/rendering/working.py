@@ -16,7 +16,7 @@ import orjson
 from climbwright.answers.comparison import Answer
 from climbwright.answers.working.aeroplane import Working
 from climbwright.answers.working.step import FUNCTIONS, SYMBOL, Step
-from climbwright.units import Unit
+from climbwright.units import KINDS, Unit
 from climbwright.web.rendering.quantities import Units
 from climbwright.web.working_words import SI, given_words, reader_text, source_words, step_words
 
@@ -70,7 +70,6 @@ def _quoted(text: str) -> str:
     return orjson.dumps(text).decode().replace("%", "%%")
 
 
-@lru_cache(maxsize=1024)
 def _reader_format(kind: str, unit: Unit) -> str:
     """How a number of a kind is written in a unit: the decimals are those of any other number of it."""
     probe = reader_text(1.2345678 * unit.factor + unit.zero, kind, unit)
@@ -91,32 +90,33 @@ def _where(symbol: str, code: str, name: str) -> str:
     return f"{_quoted(symbol)}:{_quoted(given_words(code, name))}"
 
 
-def _sign(numbers: Sequence[float]) -> str:
-    return "+" if min(numbers) >= 0.0 else "-" if max(numbers) < 0.0 else "~"
-
-
 def _result(value: float) -> str:
     return f"{value:.5g}" if -_LONG < value < _LONG else f"{value:.0f}"
+
+
+Flat = tuple[Any, list[float], float, float]  # a number, it as a list, the least and the greatest of that
 
 
 class _Writer:
     """Writes steps as JSON text in the reader's units; what several steps share it works out once."""
 
     def __init__(self, units: Units) -> None:
-        self.units = units
-        self._lists: dict[tuple[int, ...], dict[int, tuple[Any, list[float], str]]] = {}
+        self._names = {kind: unit.name for kind, unit in units.items()}  # a text is a cheaper key than a unit
+        self._lists: dict[tuple[int, ...], dict[int, Flat]] = {}
 
     @staticmethod
-    def _flat(value: Any, shape: tuple[int, ...], size: int) -> tuple[Any, list[float], str]:
-        """A number of any shape that broadcasts to another, as a list, and its sign."""
+    def _flat(value: Any, shape: tuple[int, ...], size: int) -> Flat:
+        """A number of any shape that broadcasts to another, as a list; it stays alive, and its id its own."""
         if not isinstance(value, np.ndarray):
-            numbers = [float(value)] * size
-        elif value.size == 1:
-            numbers = [value.item()] * size
-        else:
-            wide = value if value.size == size else np.broadcast_to(value, shape)
-            numbers = wide.ravel().tolist()
-        return value, numbers, _sign(numbers)  # the value stays alive, and its id its own
+            number = float(value)
+            return value, [number] * size, number, number
+        if value.size == 1:
+            number = value.item()
+            return value, [number] * size, number, number
+        # adding nothing costs a third of np.broadcast_to
+        wide = value if value.size == size else value + _nothing(shape)
+        numbers = wide.ravel().tolist()
+        return value, numbers, min(numbers), max(numbers)
 
     def texts(self, step: Step, shape: tuple[int, ...], known: Known) -> list[str | None]:
         """A step wherever its numbers differ, None where it does not apply.
@@ -133,37 +133,43 @@ class _Writer:
         size = shape[0] * shape[1] * shape[2]
         lists = self._lists.setdefault(shape, {})
         lists[id(step.value)] = own = self._flat(step.value, shape, size)
-        values = own[1]
-        shows = _shows(step, values, shape)
+        _, values, least, most = own
         inputs, signs = [], ""
         for value in step.numbers:
             flat = lists.get(id(value))
             if flat is None:
                 flat = lists[id(value)] = self._flat(value, shape, size)
             inputs.append(flat[1])
-            signs += flat[2]
+            signs += "+" if flat[2] >= 0.0 else "-" if flat[3] < 0.0 else "~"
+        whole = least > -_LONG and most < _LONG
         names = tuple(step.names.items()) if step.names else ()
-        whole = min(values) > -_LONG and max(values) < _LONG
-        unit = self.units.get(step.kind)
-        static = _static(step.key, names, step.symbol, step.formula, step.kinds, signs, step.kind, whole, unit)
-        before, places, reader = static
+        unit = self._names.get(step.kind)
+        before, after, places, reader = _static(
+            step.key, names, step.symbol, step.formula, step.kinds, signs, step.kind, step.source, whole, unit
+        )
         columns: list[Sequence[Any]] = [_signed(place, inputs[k]) if place else inputs[k] for k, place in places]
         columns.append(values if whole else [_result(value) for value in values])
         if reader is not None:
             factor, zero = reader.factor, reader.zero
             columns.append([(value - zero) / factor for value in values])
-        where = ""
+        total = sum(values)  # nan, or infinite, as soon as one is
+        shows = None if step.only is None and total - total == 0.0 else _shows(step, values, shape)
+        text = before + after
         if step.givens:
             fresh = [given for given in step.givens if known.get(given[0]) != given]
             if fresh:
-                where = f',"where":{{{",".join([_where(*given) for given in fresh])}}}'
+                text = f'{before},"where":{{{",".join([_where(*given) for given in fresh])}}}{after}'
                 if shows is None:
                     known.update([(given[0], given) for given in fresh])
-        text = before + where + _source(step.source)
         found: list[str | None] = [text % row for row in zip(*columns, strict=True)]
         if shows is not None:
             found = [one if show else None for one, show in zip(found, shows, strict=True)]
         return found
+
+
+@lru_cache(maxsize=64)
+def _nothing(shape: tuple[int, ...]) -> Any:
+    return np.zeros(shape)
 
 
 @lru_cache(maxsize=4096)
@@ -175,10 +181,11 @@ def _static(
     kinds: tuple[str, ...],
     signs: str,
     kind: str,
+    source: str,
     whole: bool,
-    reader: Unit | None,
-) -> tuple[str, tuple[tuple[int, str], ...], Unit | None]:
-    """All of a step's template but what its symbols stand for, what goes into its places, and the reader's unit."""
+    named: str | None,
+) -> tuple[str, str, tuple[tuple[int, str], ...], Unit | None]:
+    """A step's template around what its symbols stand for, what goes into its places, and the reader's unit."""
     text = _head(key, names, symbol, formula)
     places: tuple[tuple[int, str], ...] = ()
     if formula is not None:
@@ -187,22 +194,17 @@ def _static(
     unit = SI[kind]
     number = "%.5g" if whole else "%s"
     text += f',"result":"{number} {unit}"' if unit else f',"result":"{number}"'
-    if reader is None or reader.name == (unit or "1"):
-        return text, places, None
-    return text + f',"reader":"{_reader_format(kind, reader)}"', places, reader
+    after = f',"source":{_quoted(source_words(source))}}}'
+    if named is None or named == (unit or "1"):
+        return text, after, places, None
+    reader = KINDS[kind].units[named]
+    return text + f',"reader":"{_reader_format(kind, reader)}"', after, places, reader
 
 
-@lru_cache(maxsize=256)
-def _source(code: str) -> str:
-    return f',"source":{_quoted(source_words(code))}}}'
-
-
-def _shows(step: Step, values: Sequence[float], shape: tuple[int, ...]) -> list[bool] | None:
-    """Where a step applies and has a value; None where it does everywhere."""
+def _shows(step: Step, values: Sequence[float], shape: tuple[int, ...]) -> list[bool]:
+    """Where a step applies and has a value."""
     if step.only is None:
-        # a sum is nan, or infinite, as soon as one number is
-        total = sum(values)
-        return None if total - total == 0.0 else [value - value == 0.0 for value in values]
+        return [value - value == 0.0 for value in values]
     only: Any = np.asarray(step.only)
     only = only.reshape((1,) * (len(shape) - only.ndim) + only.shape)
     for axis, length in enumerate(shape):
@@ -293,7 +295,7 @@ def blocks_json(
         places: dict[tuple[int, int], tuple[list[list[str]], Known]] = {}
         aircraft = 1 if part.aircraft is None else len(part.aircraft)
         for step in part.steps:
-            shape = (1, 1, *np.shape(step.value))[-2:]
+            shape = (1, 1, *step.value.shape)[-2:]
             found = places.get(shape)
             if found is None:
                 told = known.setdefault((number if options else 0, shape[0] > 1, _by_condition(part, shape)), {})

@@ -4,8 +4,9 @@ from typing import Any
 
 from marshmallow import ValidationError
 
-from climbwright.answers import requirement as model
 from climbwright.answers.measures import MEASURES
+from climbwright.answers.requirement import Target
+from climbwright.answers.unknowns import UNKNOWNS, Unknown
 from climbwright.units import QuantityError, parse
 from climbwright.web.schemas.aircraft import AircraftSchema, arm_field, weight_field
 from climbwright.web.schemas.fields import Base, Choice, Field, Name, Nested
@@ -37,7 +38,7 @@ class UnknownSchema(Base):
     """What is asked for."""
 
     field = Choice(
-        list(model.UNKNOWNS), required=True, metadata={"description": "Which number is asked for.", "example": "power"}
+        list(UNKNOWNS), required=True, metadata={"description": "Which number is asked for.", "example": "power"}
     )
     least = SomeQuantity(metadata={"description": "Least value that is looked at.", "example": "60 hp"})
     greatest = SomeQuantity(metadata={"description": "Greatest value that is looked at.", "example": "160 hp"})
@@ -62,13 +63,13 @@ class UnknownSchema(Base):
                 shown = "weight" if name == "mass" else name
                 raise ValidationError({shown: [f"this does not go with {data['field']}: leave it out"]})
 
-    def build(self, data: dict[str, Any]) -> model.Unknown:
+    def build(self, data: dict[str, Any]) -> Unknown:
         """As an unknown; its range in the field's own units."""
-        kind = model.UNKNOWNS[data["field"]].kind
+        kind = UNKNOWNS[data["field"]].kind
         for name in ("least", "greatest"):
             if name in data:
                 data[name] = _read(data, name, kind)
-        return model.Unknown(**data)
+        return Unknown(**data)
 
 
 _GOALS = ("at_least", "at_most", "equals")
@@ -98,11 +99,11 @@ class TargetSchema(Base):
                 {given[1] if given else "at_least": ["send exactly one of at_least, at_most, equals"]}
             )
 
-    def build(self, data: dict[str, Any]) -> model.Target:
+    def build(self, data: dict[str, Any]) -> Target:
         """As a target in the measure's own units."""
         goal = next(name for name in _GOALS if name in data)
         value = _read(data, goal, MEASURES[data["measure"]].kind)
-        return model.Target(data["measure"], goal, value, data.get("loading"), data.get("condition"))
+        return Target(data["measure"], goal, value, data.get("loading"), data.get("condition"))
 
 
 _RequirementScenes = Base.from_dict(

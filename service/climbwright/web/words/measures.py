@@ -140,7 +140,7 @@ MEANINGS: Mapping[str, str] = {
     "best_glide_ratio": "Distance for each unit of height in still air, the propeller idling or stopped.",
     "best_glide_speed_calibrated": "Calibrated airspeed of the best glide, 1.2 stall speeds or more.",
     "glide_ratio_in_wind": "Greatest distance over the ground for each unit of height, with the wind.",
-    "glide_speed_in_wind_calibrated": "Calibrated airspeed of that glide, 1.2 stall speeds or more, never-exceed at most.",
+    "glide_speed_in_wind_calibrated": "Calibrated airspeed of that glide, within never-exceed.",
     "least_sink": "Least rate of sink, the propeller idling or stopped.",
     "least_sink_speed_calibrated": "Calibrated airspeed of the least sink, 1.2 stall speeds or more.",
     "load_factor_in_turn": "Lift over weight in the turn asked for.",

@@ -10,8 +10,8 @@ REASONS: Mapping[str, str] = {
     "no-balance-limits": "no balance limits were given, or the envelope has no such weight",
     "no-maximum-weight": "no greatest weight was given",
     "no-envelope": "no envelope was given",
-    "no-static-speed": "the engine's speed and the propeller's static_speed or pitch_class were not given, or efficiency is "
-    "constant",
+    "no-static-speed": "the engine's speed and the propeller's static_speed or pitch_class were not given, or its "
+    "efficiency is constant",
     "no-way-over-ground": "the wind leaves no way over the ground, or thrust exceeds weight",
     "thrust-exceeds-weight": "thrust exceeds weight, which these formulas do not cover: check power and weight",
     "no-diameter": "the propeller's diameter was not given, or it has one efficiency at every speed",
