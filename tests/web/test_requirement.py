@@ -812,7 +812,7 @@ def test_a_temperature_in_every_unit(client):
     assert fahrenheit["slope"]["value"] == pytest.approx(celsius["slope"]["value"] / 1.8, rel=1e-9)
 
 
-# Reported
+# What is uncertain or unknown beside what is asked for
 
 
 @pytest.mark.parametrize("field", ["density_altitude", "temperature", "power", "fuel"])
@@ -824,6 +824,29 @@ def test_air_that_is_uncertain(client, field):
     answer = send(client, "requirement", body)
     assert answer["measured"]["value"] == pytest.approx(0.14, rel=1e-6)
     assert answer["value"]["plus_minus"] > 0
+
+
+@pytest.mark.xfail(strict=True, reason="reported: an uncertain volume or density is multiplied before it is laid out")
+@pytest.mark.parametrize("field", ["power", "fuel", "payload", "weight"])
+@pytest.mark.parametrize("uncertain", ["volume", "density"])
+def test_fuel_that_is_uncertain(client, field, uncertain):
+    body = question({"field": field}, RATE)
+    if uncertain == "volume":
+        body["loadings"][0]["stations"]["fuel"] = {"value": 50, "unit": "L", "plus_minus": 2}
+    else:
+        body["aircraft"]["stations"][1]["density"] = {"value": 0.72, "unit": "kg/L", "plus_minus": 0.02}
+    answer = send(client, "requirement", body)
+    assert answer["measured"]["value"] == pytest.approx(700.0, rel=1e-6)
+    # the volume sent is what is asked for where that is the fuel
+    assert ("plus_minus" in answer["value"]) == ((field, uncertain) != ("fuel", "volume"))
+
+
+@pytest.mark.xfail(strict=True, reason="reported: the root of a weight that is less than the fuel's")
+def test_a_weight_range_that_begins_below_the_weight_of_the_fuel(client):
+    body = question({"field": "weight"}, {"measure": "range", "at_least": "300 NM"}, **FLOWN)
+    del body["aircraft"]["stations"][1]["capacity"]
+    body["loadings"][0]["stations"]["fuel"] = "200 L"  # 144 kg, and the range begins at 100 kg
+    assert client.post("/v1/requirement", json=body).status_code in (200, 422)
 
 
 @pytest.mark.parametrize("needs", [{"field": "ballast_weight", "arm": "m"}, {"field": "ballast_arm", "weight": "kg"}])
@@ -889,11 +912,9 @@ def test_no_request_of_a_crowd_is_an_error_of_ours(client, example):
     forward = {name: part for name, part in body.items() if name not in ("unknown", "target")}
     usual = send(client, "performance", forward | {"measures": ["all"]}, units="si")["results"][1]["measures"]
     draw, answered = np.random.default_rng(20261205), 0
-    required = {name for name in MEASURES if re.match("(takeoff|landing).*_(required|margin)", name)}
-    chosen = sorted(MEASURES.keys() - required)  # the distances required are reported, see tests/answers
     for field in UNKNOWNS:
         body["unknown"] = {"field": field, **needs.get(field, {})}
-        for name in draw.choice(chosen, 25, replace=False):
+        for name in draw.choice(list(MEASURES), 25, replace=False):
             value = usual[name]["value"] or 1.0
             goal = str(draw.choice(["at_least", "at_most", "equals"]))
             aim = {"value": float(value * draw.uniform(0.7, 1.4)), "unit": usual[name]["unit"]}
@@ -903,6 +924,12 @@ def test_no_request_of_a_crowd_is_an_error_of_ours(client, example):
                 answered += 1
                 assert "NaN" not in response.text
                 assert response.json["slope"]["value"] is not None, asked_for["target"]
+                wanted, reached = response.json["target"]["value"]["value"], response.json["measured"]["value"]
+                if response.json["met"] == "just":
+                    assert reached == pytest.approx(wanted, rel=1e-6, abs=1e-9), asked_for["target"]
+                elif goal != "equals":
+                    sign = 1.0 if goal == "at_least" else -1.0
+                    assert sign * (reached - wanted) >= -1e-9 * abs(wanted), asked_for["target"]
             else:
                 refused(response, 422)
     assert answered > 30

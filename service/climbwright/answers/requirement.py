@@ -70,6 +70,7 @@ def require(
     flying: Flying,
     unknown: Unknown,
     target: Target,
+    working: bool = False,
 ) -> RequirementAnswer:
     """Find the value of the unknown at which the measure just meets its target.
 
@@ -85,6 +86,8 @@ def require(
         What is asked for.
     target : Target
         What shall be met.
+    working : bool
+        Whether the answer there shows its calculation.
 
     Returns
     -------
@@ -98,7 +101,7 @@ def require(
     """
     i, j = _place(loadings, target.loading, "loading"), _place(conditions, target.condition, "condition")
     try:
-        found = _required(aircraft, loadings[i], conditions[j], flying, unknown, target)
+        found = _required(aircraft, loadings[i], conditions[j], flying, unknown, target, working)
     except Refusal as refusal:
         refusal.where = _replaced(refusal.where, i, j)
         raise
@@ -117,7 +120,13 @@ def _replaced(where: str, loading: int, condition: int) -> str:
 
 
 def _required(
-    aircraft: Aircraft, loading: Loading, condition: Condition, flying: Flying, unknown: Unknown, target: Target
+    aircraft: Aircraft,
+    loading: Loading,
+    condition: Condition,
+    flying: Flying,
+    unknown: Unknown,
+    target: Target,
+    working: bool,
 ) -> RequirementAnswer:
     asked = Question(aircraft, (), (loading,), (condition,), flying)
     refuse_loadings([aircraft], asked.loadings)
@@ -132,7 +141,7 @@ def _required(
     if through:
         roots = [_met_throughout(grid, gaps, target, unknown, now)]
     roots.sort(key=lambda value: abs(value - now) if now is not None else value)
-    return _answered(asked, put, at, roots, target, greatest - least, through)
+    return _answered(asked, put, at, roots, target, greatest - least, through, working)
 
 
 def _unmoved(gaps: Floats, value: float) -> bool:
@@ -153,7 +162,14 @@ def _place(members: Sequence[Any], name: str | None, what: str) -> int:
 
 
 def _answered(
-    asked: Question, put: Put, at: Row, roots: list[float], target: Target, width: float, through: bool
+    asked: Question,
+    put: Put,
+    at: Row,
+    roots: list[float],
+    target: Target,
+    width: float,
+    through: bool,
+    working: bool,
 ) -> RequirementAnswer:
     """The whole answer at the value found, with the slope there and the spread that the measure's own spread makes."""
     value = roots[0]
@@ -162,7 +178,7 @@ def _answered(
     if abs(slope) * width <= _LEVEL * abs(target.value):
         slope = 0.0
     there = put(asked, value)
-    answer = perform(there.aircraft, there.loadings, there.conditions, there.flying, [target.measure])
+    answer = perform(there.aircraft, there.loadings, there.conditions, there.flying, [target.measure], working=working)
     spread = None
     if answer.values.spread is not None and slope and np.isfinite(slope):
         spread = abs(float(answer.values.spread[answer.names.index(target.measure), 0, 0, 0]) / slope)

@@ -220,13 +220,15 @@ def _performance(given: dict[str, Any], units: Units, working: bool = False) -> 
     return aeroplane.performance_json(answer, units) | worked_json(answer, units, "setting")
 
 
-def _requirement(given: dict[str, Any], units: Units) -> dict[str, Any]:
+def _requirement(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:
     unknown, target = given["unknown"], given["target"]
     try:
-        found = require(given["aircraft"], given["loadings"], given["conditions"], given["flying"], unknown, target)
+        found = require(
+            given["aircraft"], given["loadings"], given["conditions"], given["flying"], unknown, target, working
+        )
     except Impossible as refusal:
         raise requirement.impossible(refusal, target, units) from None
-    return requirement.requirement_json(found, unknown, target, units)
+    return requirement.requirement_json(found, unknown, target, units) | worked_json(found.answer, units)
 
 
 def _comparison(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:

@@ -21,7 +21,15 @@ from climbwright.flight.constant_speed import ConstantSpeed
 from climbwright.flight.fixed_pitch import FixedPitch
 from climbwright.flight.level import fuel_flow
 
-__all__ = ["SERVICE_RATE", "altimeter", "best_climb", "ceilings", "climb_as_asked"]
+__all__ = [
+    "SERVICE_RATE",
+    "altimeter",
+    "best_climb",
+    "bound_at_sea_level",
+    "ceilings",
+    "climb_as_asked",
+    "layers_of",
+]
 
 SERVICE_RATE = 100.0 * 0.3048 / 60.0  # rate of climb left at the service ceiling, 100 ft/min [m/s]
 _LAYERS = 6  # heights of each panel at which a timed climb is evaluated
@@ -46,7 +54,7 @@ def best_climb(flight: Flight, answer: Evaluation) -> None:
 def ceilings(flight: Flight, answer: Evaluation) -> None:
     """Ceilings of the standard atmosphere, whatever the condition."""
     propulsion, airframe, lapse = flight.propulsion, flight.airframe, flight.lapse
-    if lapse.aspiration == "natural" and not isinstance(propulsion, ConstantSpeed) and not _bound(flight):
+    if lapse.aspiration == "natural" and not isinstance(propulsion, ConstantSpeed) and not bound_at_sea_level(flight):
         absolute = propulsion.absolute_ceiling(airframe, lapse.constant, flight.floor)
         service = propulsion.service_ceiling(airframe, lapse.constant, flight.floor, SERVICE_RATE)
     else:
@@ -55,7 +63,7 @@ def ceilings(flight: Flight, answer: Evaluation) -> None:
         answer.measures[name] = standard.density_altitude(ratio * standard.SEA_LEVEL_DENSITY)
 
 
-def _bound(flight: Flight) -> bool:
+def bound_at_sea_level(flight: Flight) -> bool:
     """Whether the momentum bound takes thrust from a climb at sea level, where it is nearest."""
     propulsion = flight.propulsion
     if not isinstance(propulsion, FixedPitch) or not propulsion.may_be_bound:
@@ -116,7 +124,7 @@ def _nodes() -> tuple[Floats, Floats]:
     return (low + 0.5 * (high - low) * (x + 1.0)).reshape(shape), (0.5 * (high - low) * w).reshape(shape)
 
 
-def _layers(flight: Flight, low: Floats, high: Floats) -> tuple[Floats, Floats]:
+def layers_of(flight: Flight, low: Floats, high: Floats) -> tuple[Floats, Floats]:
     """Pressure altitudes within a climb and the heights they stand for, along a leading axis.
 
     A turbocharged engine's power bends at its critical altitude, where the climb is divided.
@@ -145,7 +153,7 @@ def _timed(flight: Flight, answer: Evaluation) -> None:
     low = here if asked is None or asked.from_altitude is None else asked.from_altitude
     high = None if asked is None else asked.to_altitude
     low, high = np.asarray(low, dtype=float), np.asarray(high, dtype=float)
-    altitudes, heights = _layers(flight, low, high)
+    altitudes, heights = layers_of(flight, low, high)
     layers, top = _warm(flight, altitudes), _warm(flight, high)
     speed = _climb_speed(layers)
     rate = layers.rate(speed)

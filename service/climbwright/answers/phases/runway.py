@@ -25,11 +25,11 @@ from climbwright.flight.runway import (
 from climbwright.flight.runway_factors import SAFETY, SURFACE_FACTORS, landing_factor, takeoff_factor
 from climbwright.flight.surfaces import SURFACES
 
-__all__ = ["landing", "strip", "takeoff"]
+__all__ = ["FITTED", "landing", "strip", "takeoff"]
 
 _PAVED = SURFACES["paved-dry"]
 _FORWARD, _REVERSED, _CALM = range(3)
-_FITTED = 0.8  # of the lift-off speed
+FITTED = 0.8  # of the lift-off speed
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +139,7 @@ def _thrusts(flight: Flight, lift_off: Floats, mean: Floats) -> tuple[Floats, Fl
     than 0.3 % (200 propellers drawn at random). With one efficiency at every speed, which means nothing at standstill,
     thrust is what it is at 0.7, as the textbook takes it.
     """
-    part = _FITTED * lift_off
+    part = FITTED * lift_off
     if isinstance(flight.propulsion, ConstantEfficiency):
         steady, climbing = flight.thrust(along(0.7 * lift_off, mean))
         return steady, 0.0 * steady, climbing

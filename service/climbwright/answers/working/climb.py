@@ -4,7 +4,7 @@ import numpy as np
 
 from climbwright.air import standard
 from climbwright.air.state import Air
-from climbwright.answers.phases.climb import _bound, _layers  # what the answer itself decides by
+from climbwright.answers.phases.climb import bound_at_sea_level, layers_of  # what the answer itself decides by
 from climbwright.answers.phases.fuel import fuel_density
 from climbwright.answers.working import air as worked_air
 from climbwright.answers.working.case import HERE, Case, Names
@@ -52,7 +52,7 @@ def _angle_speed(case: Case) -> None:
 def ceilings(case: Case) -> None:
     """Absolute and service ceiling in the standard atmosphere."""
     natural = case.flight.lapse.aspiration == "natural"
-    if natural and case.kind == "fixed" and not _bound(case.flight):
+    if natural and case.kind == "fixed" and not bound_at_sea_level(case.flight):
         _closed_absolute(case)
     else:
         _ceiling(case, "absolute_ceiling", "a")
@@ -197,7 +197,7 @@ def _layer_times(case: Case, configuration: str | None) -> int:
     """Time, distance and fuel of the layers that are not shown in full, together, and how many layers there are."""
     chain, flight = case.chain, case.central_flight().configured(configuration)
     low, high = (np.reshape(chain.values[z], (1, *np.shape(chain.values[z]))) for z in ("z_1", "z_2"))
-    altitudes, thick = _layers(flight, low, high)
+    altitudes, thick = layers_of(flight, low, high)
     consumption = flight.aircraft.engine.specific_consumption
     layers = flight.in_air(Air(standard.pressure(altitudes), standard.temperature(altitudes) + chain.values["dT"]))
     wish = case.flight.flying.climb

@@ -3,7 +3,7 @@
 import numpy as np
 
 from climbwright.answers.flying import Landing, Strip, TakeOff
-from climbwright.answers.phases.runway import _FITTED  # the part of the lift-off speed that the answer takes
+from climbwright.answers.phases.runway import FITTED  # the part of the lift-off speed that the answer takes
 from climbwright.answers.working.case import Case, Names
 from climbwright.answers.working.climb import flaps
 from climbwright.arrays import Floats
@@ -214,7 +214,7 @@ def _part(case: Case, terms: tuple[str, str]) -> str:
 def _thrust_terms(case: Case, n: Names) -> tuple[str, str]:
     """E and F of thrust as E + F u² through standstill and a part of the lift-off speed."""
     chain = case.chain
-    part = 0.7 if case.kind == "efficiency" else _FITTED
+    part = 0.7 if case.kind == "efficiency" else FITTED
     chain.step("part-speed", "V_pt", f"{part:.10g}*V_lo", "speed", _RAYMER)
     rolling = case.thrust("V_pt", "_pt", n)
     if case.kind == "efficiency":
