@@ -357,6 +357,7 @@ CALLS |= {
 NOT_NUMBERS = {
     "flight.fixed_pitch.FixedPitch.is_bound",
     "flight.fixed_pitch.FixedPitch.may_be_bound",
+    "flight.fixed_pitch.FixedPitch.unbound",
     "air.condition.check_condition",
     "air.condition.refuse_beyond",
     "air.report.decode_report",

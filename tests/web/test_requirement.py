@@ -826,7 +826,6 @@ def test_air_that_is_uncertain(client, field):
     assert answer["value"]["plus_minus"] > 0
 
 
-@pytest.mark.xfail(strict=True, reason="reported: an uncertain volume or density is multiplied before it is laid out")
 @pytest.mark.parametrize("field", ["power", "fuel", "payload", "weight"])
 @pytest.mark.parametrize("uncertain", ["volume", "density"])
 def test_fuel_that_is_uncertain(client, field, uncertain):
@@ -841,7 +840,6 @@ def test_fuel_that_is_uncertain(client, field, uncertain):
     assert ("plus_minus" in answer["value"]) == ((field, uncertain) != ("fuel", "volume"))
 
 
-@pytest.mark.xfail(strict=True, reason="reported: the root of a weight that is less than the fuel's")
 def test_a_weight_range_that_begins_below_the_weight_of_the_fuel(client):
     body = question({"field": "weight"}, {"measure": "range", "at_least": "300 NM"}, **FLOWN)
     del body["aircraft"]["stations"][1]["capacity"]

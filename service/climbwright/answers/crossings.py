@@ -16,6 +16,7 @@ Row = Callable[[Floats], Floats]
 
 GRID = 33  # values that are looked at side by side
 _ROUNDS = 4  # of closing in on where a measure begins or ends
+_TURNS = 3  # of closing in on where it turns
 _CLOSE = 1e-10  # of the unknown
 _MET = 1e-6  # of the target: what is further away after the search was a jump and no crossing
 
@@ -44,8 +45,10 @@ def scan(at: Row, least: float, greatest: float, value: float) -> tuple[Floats, 
         if not edges.size:
             break
         grid, gaps = _finer(at, value, grid, gaps, [(grid[i], grid[i + 1]) for i in edges])
-    turns = _turns(gaps)
-    if turns.size:
+    for _ in range(_TURNS):
+        turns = _turns(gaps)
+        if not turns.size:
+            break
         grid, gaps = _finer(at, value, grid, gaps, [(grid[i - 1], grid[i + 1]) for i in turns])
     return grid, gaps
 

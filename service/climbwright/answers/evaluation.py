@@ -104,14 +104,17 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
     one = stack_aircraft(aircraft, flights.stations)
     answer, loaded = balanced(one, stack_masses(aircraft, flights.loadings, flights.stations))
     lapse, drag = lapse_of(one), one.drag
+    power_ratio, propulsion = lapse.ratio(flights.air), propulsion_of(one)
+    if isinstance(propulsion, FixedPitch):
+        propulsion = propulsion.unbound(power_ratio, flights.air.density_ratio)
     flight = Flight(
         aircraft=one,
         loaded=loaded,
         airframe=Airframe(loaded.mass * standard.GRAVITY, drag.parasite_area, one.wing.span, drag.span_efficiency),
-        propulsion=propulsion_of(one),
+        propulsion=propulsion,
         lapse=lapse,
         air=flights.air,
-        power_ratio=lapse.ratio(flights.air),
+        power_ratio=power_ratio,
         stalls=equivalent_stalls(one, loaded),
         headwind=flights.headwind,
         crosswind=flights.crosswind,

@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from climbwright.air.condition import Condition
+from climbwright.air.condition import Condition, check_condition
 from climbwright.aircraft.description import Aircraft
 from climbwright.aircraft.loading import Loading
 from climbwright.aircraft.starting_values import complete
@@ -99,6 +99,9 @@ def require(
     Refusal
         No value of the range meets it: the message has the nearest that can be had.
     """
+    refuse_loadings([central(aircraft)], central(tuple(loadings)))
+    for k, condition in enumerate(conditions):
+        check_condition(condition, f"/conditions/{k}")
     i, j = _place(loadings, target.loading, "loading"), _place(conditions, target.condition, "condition")
     try:
         found = _required(aircraft, loadings[i], conditions[j], flying, unknown, target, working)
@@ -129,12 +132,12 @@ def _required(
     working: bool,
 ) -> RequirementAnswer:
     asked = Question(aircraft, (), (loading,), (condition,), flying)
-    refuse_loadings([aircraft], asked.loadings)
+    sure: Question = central(asked)
     put = putting(unknown, asked)
     least, greatest = range_of(unknown, asked)
     at = _evaluator(asked, put, target.measure, greatest if unknown.field in _REPLACED else None)
     grid, gaps = scan(at, least, greatest, target.value)
-    now = present_value(unknown, asked)
+    now = present_value(unknown, sure)
     constant = _unmoved(gaps, target.value)
     roots = [] if constant else crossings(at, grid, gaps, target.value)
     through = not roots
@@ -226,7 +229,8 @@ def _met_throughout(grid: Floats, gaps: Floats, target: Target, unknown: Unknown
     exists = np.isfinite(gaps)
     if not exists.any():
         raise Refusal(
-            "/unknown", f"the measure {target.measure} does not exist for any value of the range: send another"
+            "/target/measure",
+            f"{target.measure} does not exist for any value of the range: send another, or what the measure needs",
         )
     values, known = grid[exists], gaps[exists]
     sign = {"at_least": 1.0, "at_most": -1.0}.get(target.goal, 0.0)

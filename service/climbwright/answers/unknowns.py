@@ -79,7 +79,8 @@ def range_of(unknown: Unknown, asked: Question) -> tuple[float, float]:
     if not greatest <= highest * (1.0 + 1e-9):
         raise Refusal("/unknown/greatest", f"this is more than a {unknown.field.replace('_', ' ')} may be: send less")
     if least >= greatest:
-        raise Refusal("/unknown/least", "the least must lie below the greatest: send a range")
+        where = "greatest" if unknown.least is None else "least"
+        raise Refusal(f"/unknown/{where}", "the least must lie below the greatest: send both")
     return least, greatest
 
 

@@ -17,7 +17,7 @@ References
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -115,8 +115,25 @@ class FixedPitch:
         return self.E0 * self._ratio(phi, sigma) + self.F0 * sigma * v**2  # [1]
 
     def _free(self, phi: Floats, sigma: Floats) -> bool:
-        """Whether the momentum bound cannot matter, which saves looking for it at every speed."""
-        return self.diameter is None or not (self.may_be_bound or np.any(phi > 1.1 * sigma))
+        """Whether the momentum bound cannot matter, which saves looking for it at every speed.
+
+        Without lapse both share and best efficiency are the same in any air.
+        """
+        if self.diameter is None:
+            return True
+        return not (self.may_be_bound or (self.limited_by == "torque" and np.any(phi > 1.1 * sigma)))
+
+    def unbound(self, power_ratio: Numbers, density_ratio: Numbers) -> "FixedPitch":
+        """The same without its diameter where the momentum bound matters nowhere, so that nothing looks for it.
+
+        Parameters
+        ----------
+        power_ratio, density_ratio : array_like
+            Engine power over rated power, and density over its value at standard sea level, in all air that is met;
+            in the air above it the bound is further away.
+        """
+        free = self.diameter is not None and self._free(*floats(power_ratio, density_ratio))
+        return replace(self, diameter=None) if free and np.ndim(self.diameter) == 0 else self
 
     @cached_property
     def may_be_bound(self) -> bool:

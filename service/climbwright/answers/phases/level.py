@@ -122,7 +122,8 @@ def _burn(flight: Flight, answer: Evaluation, asked: Cruise, power: Floats) -> N
 
 def _lighter(flight: Flight, fuel: Floats) -> Flight:
     """The aeroplane as the fuel burns, along a leading axis; its stall speeds fall with the root of its weight."""
-    ratio = 1.0 - fuel * _BURNED / flight.loaded.mass
+    # an aeroplane that weighs less than its fuel is none
+    ratio = np.where(fuel < flight.loaded.mass, 1.0 - fuel * _BURNED / flight.loaded.mass, np.nan)
     stalls = {name: speed * np.sqrt(ratio) for name, speed in flight.stalls.items()}
     loaded = Mass(flight.loaded.mass * ratio, flight.loaded.arm)
     return replace(flight.with_airframe(weight=flight.airframe.weight * ratio), loaded=loaded, stalls=stalls)
