@@ -1,60 +1,42 @@
 """Comparison, and performance as a comparison without options: every measure with its spread, as one array."""
 
-import re
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from climbwright.air.condition import Condition, air_of, check_condition, refuse_beyond
-from climbwright.aircraft.balance import weigh
-from climbwright.aircraft.changes import Change, Money, PropellerChange, apply
-from climbwright.aircraft.description import Aircraft, Mass, Propeller
-from climbwright.aircraft.loading import Loading, misloaded
-from climbwright.aircraft.propulsion import settled
-from climbwright.aircraft.starting_values import complete, complete_changes
+from climbwright.air.condition import Condition, check_condition
+from climbwright.aircraft.changes import Change, Money, apply
+from climbwright.aircraft.description import Aircraft
+from climbwright.aircraft.loading import Loading
 from climbwright.answers.assumptions import assumed_in
 from climbwright.answers.cautions import ESTIMATE, STALL_POWER_OFF, cautions_of, cautions_of_air
 from climbwright.answers.evaluation import Evaluation, Flights, evaluate
-from climbwright.answers.flying import AS_USUAL, Flying, complete_flying, measures_spoken_of
+from climbwright.answers.flying import AS_USUAL, Flying, measures_spoken_of
 from climbwright.answers.measures import STALL_SPEEDS, phases_of
-from climbwright.answers.notes import EXCEEDED, Assumed, Caution, assumed_start
+from climbwright.answers.notes import EXCEEDED, Assumed, Caution
+from climbwright.answers.question import (
+    Option,
+    Question,
+    completed,
+    flights_of,
+    refuse_loadings,
+    strip_elsewhere,
+    weighed_and_settled,
+)
 from climbwright.answers.spread import lay_out, standard_deviation
-from climbwright.answers.stacking import AXES, stack
+from climbwright.answers.stacking import AXES
 from climbwright.answers.working.aeroplane import Working, work
-from climbwright.arrays import Number, middle
-from climbwright.flight.runway import wind_components
-from climbwright.refusal import Refusal, pointer_part, refuse_where
+from climbwright.arrays import middle
+from climbwright.refusal import Refusal
 
-__all__ = [
-    "Answer",
-    "Estimates",
-    "Gain",
-    "Option",
-    "OptionAnswer",
-    "Question",
-    "compare",
-    "flights_of",
-    "perform",
-    "perform_settings",
-    "refuse_loadings",
-    "weighed_and_settled",
-]
+__all__ = ["Answer", "Estimates", "Gain", "OptionAnswer", "compare", "perform"]
 
 Array = NDArray[np.float64]
 
 # What an answer needs for itself: cost per gain, and whether a loading can be carried at all
-_SAME_HEIGHT = 3.0  # of two elevations of one place [m]
 _ALWAYS = ("weight", "power_available", "best_climb_rate")
-
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """A named list of changes."""
-
-    name: str
-    changes: tuple[Change, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,17 +88,6 @@ class Answer:
     working: Sequence[Working] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
-    """An aeroplane, what is planned, and how and where it is flown."""
-
-    aircraft: Aircraft
-    options: tuple[Option, ...]
-    loadings: tuple[Loading, ...]
-    conditions: tuple[Condition, ...]
-    flying: Flying
-
-
 def perform(
     aircraft: Aircraft,
     loadings: Sequence[Loading],
@@ -156,47 +127,6 @@ def perform(
         Something is missing, contradicts itself, or lies outside the formulas.
     """
     return compare(aircraft, (), loadings, conditions, flying, measures, where, working)
-
-
-def perform_settings(
-    aircraft: Aircraft,
-    loadings: Sequence[Loading],
-    conditions: Sequence[Condition],
-    flying: Flying = AS_USUAL,
-    measures: Sequence[str] | None = None,
-    where: str = "/aircraft",
-    working: bool = False,
-) -> Answer:
-    """`perform`, and for a ground-adjustable propeller the same at each of its settings, as options of that name."""
-    settings = aircraft.propeller.settings
-    if len(settings) < 2:
-        return perform(aircraft, loadings, conditions, flying, measures, where, working)
-    nothing = Mass(0.0, 0.0)
-    options = [
-        Option(
-            one.name,
-            (PropellerChange(name=one.name, propeller=_set(aircraft, one.name), removed=nothing, fitted=nothing),),
-        )
-        for one in settings
-    ]
-    try:
-        answer = compare(aircraft, options, loadings, conditions, flying, measures, where, working)
-    except Refusal as refusal:
-        raise Refusal(_OF_A_SETTING.sub(f"{where}/propeller", refusal.where), refusal.message) from None
-    told = {item.where: item for item in (_placed(item, where) for item in answer.assumed)}
-    return replace(answer, assumed=list(told.values()))
-
-
-_OF_A_SETTING = re.compile(r"^/options/[0-9]+/changes/0/propeller")
-
-
-def _set(aircraft: Aircraft, name: str) -> Propeller:
-    return replace(aircraft.propeller, setting=name)
-
-
-def _placed(item: Assumed, where: str) -> Assumed:
-    """An assumption of a setting at its place in the request."""
-    return replace(item, where=_OF_A_SETTING.sub(f"{where}/propeller", item.where))
 
 
 def compare(
@@ -244,7 +174,7 @@ def compare(
         check_condition(condition, f"/conditions/{i}")
     wanted = measures_spoken_of(flying) if measures is None else measures
     phases = phases_of(wanted)
-    request, assumed = _completed(baseline, options, loadings, conditions, flying, phases, where)
+    request, assumed = completed(baseline, options, loadings, conditions, flying, phases, where)
     laid, cases = lay_out(request, AXES - 1)
 
     base = weighed_and_settled(laid.aircraft, where)
@@ -260,7 +190,7 @@ def compare(
     values, change = _estimates(table)
     cautions = _cautions(evaluations, groups, shape, request)
     burning = any(one.engine.aspiration != "electric" for one in aircraft)
-    of_air = [*cautions_of_air(flights.air, conditions, burning), *_strip_elsewhere(conditions, flying)]
+    of_air = [*cautions_of_air(flights.air, conditions, burning), *strip_elsewhere(conditions, flying)]
     return Answer(
         wanted=wanted,
         names=names,
@@ -292,27 +222,6 @@ def _worked(
     return work(evaluations, groups, flights, aircraft, changes, laid.conditions, wanted, spread)
 
 
-def _completed(
-    baseline: Aircraft,
-    options: Sequence[Option],
-    loadings: Sequence[Loading],
-    conditions: Sequence[Condition],
-    flying: Flying,
-    phases: Collection[str],
-    where: str,
-) -> tuple[Question, list[Assumed]]:
-    """The question without gaps, and what filled them."""
-    completed, starts = complete(baseline, where, phases)
-    planned = []
-    for i, option in enumerate(options):
-        changes, more = complete_changes(option.changes, completed, f"/options/{i}/changes", phases)
-        planned.append(replace(option, changes=changes))
-        starts += more
-    flown, usual = complete_flying(flying, phases, completed)
-    request = Question(completed, tuple(planned), tuple(loadings), tuple(conditions), flown)
-    return request, [*map(assumed_start, starts), *usual]
-
-
 def _cautions(
     evaluations: Sequence[Evaluation], groups: Sequence[Sequence[int]], shape: tuple[int, ...], request: Question
 ) -> list[list[Caution]]:
@@ -326,59 +235,11 @@ def _cautions(
     return cautions
 
 
-def _strip_elsewhere(conditions: Sequence[Condition], flying: Flying) -> list[Caution]:
-    """Conditions whose elevation is not that of the strip."""
-    elevation = None if flying.strip is None else flying.strip.elevation
-    if elevation is None:
-        return []
-    found: list[Caution] = []
-    for j, condition in enumerate(conditions):
-        if condition.elevation is not None and abs(middle(condition.elevation) - middle(elevation)) > _SAME_HEIGHT:
-            values = {"value": (middle(condition.elevation), "altitude"), "limit": (middle(elevation), "altitude")}
-            found.append(Caution("strip-elsewhere", f"/conditions/{j}", {"condition": condition.name, **values}))
-    return found
-
-
 def _evaluated(aircraft: Sequence[Aircraft], flights: Flights, where: str) -> Evaluation:
     try:
         return evaluate(aircraft, flights)
     except Refusal as refusal:
         raise Refusal(where + refusal.where, refusal.message) from None
-
-
-def weighed_and_settled(aircraft: Aircraft, where: str) -> Aircraft:
-    """An aeroplane weighed and with its propeller placed: what the scales and the pitch class say, as numbers."""
-    propeller = settled(aircraft.propeller, aircraft.engine, aircraft.drag)
-    if not aircraft.scales:
-        return replace(aircraft, propeller=propeller)
-    empty = weigh(aircraft.scales)
-    refuse_where(np.less_equal(empty.mass, 0.0), f"{where}/scales", "the scales carry nothing: send what they read")
-    return replace(aircraft, propeller=propeller, empty=empty)
-
-
-def flights_of(request: Question, aircraft: Sequence[Aircraft], phases: Collection[str]) -> Flights:
-    """What is flown in which air, of a question whose numbers are laid out."""
-    airs = [air_of(condition, f"/conditions/{i}") for i, condition in enumerate(request.conditions)]
-    air = stack(airs, axis=3)
-    refuse_beyond(air, request.conditions, "/conditions/{}")
-    winds = [_wind(condition, request.flying) for condition in request.conditions]
-    return Flights(
-        loadings=[loading.stations for loading in request.loadings],
-        stations=list(dict.fromkeys(station.name for one in aircraft for station in one.stations)),
-        air=air,
-        headwind=stack([wind[0] for wind in winds], axis=3),
-        crosswind=stack([wind[1] for wind in winds], axis=3),
-        flying=request.flying,
-        phases={"aeroplane", *phases},
-    )
-
-
-def _wind(condition: Condition, flying: Flying) -> tuple[Number, Number]:
-    """Head- and crosswind of a condition; no crosswind where only the headwind is known."""
-    heading = None if flying.strip is None else flying.strip.heading
-    if condition.wind_direction is not None and heading is not None:
-        return wind_components(condition.wind_direction, condition.wind_speed, heading)
-    return (0.0 if condition.headwind is None else condition.headwind), None
 
 
 def _grouped(aircraft: Sequence[Aircraft]) -> list[list[int]]:
@@ -423,21 +284,6 @@ def _estimates(table: Array) -> tuple[Estimates, Estimates]:
         Estimates(rows[0], standard_deviation(rows)),
         Estimates(change[0], standard_deviation(change)),
     )
-
-
-def refuse_loadings(aircraft: Sequence[Aircraft], loadings: Sequence[Loading]) -> None:
-    """A station that no aeroplane has, one that is asked to hold a volume of what has no density, or too much."""
-    tables = [{station.name: station for station in one.stations} for one in aircraft]
-    for i, loading in enumerate(loadings):
-        for name, amount in loading.stations.items():
-            stations = [table[name] for table in tables if name in table]
-            problem = misloaded(name, amount, stations)
-            if problem is None:
-                continue
-            if not stations:
-                known = ", ".join(dict.fromkeys(station for table in tables for station in table))
-                problem = f"{problem}: the stations are {known or 'none'}"
-            raise Refusal(f"/loadings/{i}/stations/{pointer_part(name)}", problem)
 
 
 def _option(

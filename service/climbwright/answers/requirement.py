@@ -13,18 +13,12 @@ from climbwright.air.condition import Condition, check_condition
 from climbwright.aircraft.description import Aircraft
 from climbwright.aircraft.loading import Loading
 from climbwright.aircraft.starting_values import complete
-from climbwright.answers.comparison import (
-    Answer,
-    Question,
-    flights_of,
-    perform,
-    refuse_loadings,
-    weighed_and_settled,
-)
+from climbwright.answers.comparison import Answer, perform
 from climbwright.answers.crossings import Row, crossings, scan
 from climbwright.answers.evaluation import evaluate
 from climbwright.answers.flying import Flying, complete_flying
 from climbwright.answers.measures import MEASURES, phases_of
+from climbwright.answers.question import Question, flights_of, refuse_loadings, weighed_and_settled
 from climbwright.answers.spread import central
 from climbwright.answers.unknowns import UNKNOWNS, Put, Unknown, present_value, putting, range_of
 from climbwright.arrays import Floats

@@ -9,7 +9,8 @@ import numpy as np
 from climbwright.air.condition import Condition
 from climbwright.aircraft.description import Aircraft, Mass, Stall, Station
 from climbwright.aircraft.loading import Amount, loaded_mass
-from climbwright.answers.comparison import Question, perform
+from climbwright.answers.comparison import perform
+from climbwright.answers.question import Question
 from climbwright.arrays import Number, middle
 from climbwright.refusal import Refusal
 

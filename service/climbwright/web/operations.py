@@ -18,10 +18,11 @@ from climbwright.answers.assumptions import (
 from climbwright.answers.balance import BalanceInputs, balance
 from climbwright.answers.cautions import ESTIMATE, STALL_POWER_OFF
 from climbwright.answers.climb_estimate import ESTIMATED, ClimbInputs, estimate_climb
-from climbwright.answers.comparison import compare, perform_settings
+from climbwright.answers.comparison import compare
 from climbwright.answers.notes import Assumed, Caution
 from climbwright.answers.position_error import PositionErrorInputs, position_error
 from climbwright.answers.requirement import Impossible, require
+from climbwright.answers.settings import perform_settings
 from climbwright.answers.single import Single
 from climbwright.answers.stall import stall_speeds
 from climbwright.answers.working import single as worked

@@ -7,7 +7,7 @@ from marshmallow import ValidationError
 
 from climbwright.aircraft import changes as model
 from climbwright.aircraft.starting_values import PITCH_CLASSES
-from climbwright.answers.comparison import Option
+from climbwright.answers.question import Option
 from climbwright.web.schemas.aircraft import (
     EngineSchema,
     MassSchema,

@@ -1,0 +1,136 @@
+"""The question behind an aeroplane answer: what is asked, without gaps, and as the evaluation takes it."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from climbwright.air.condition import Condition, air_of, refuse_beyond
+from climbwright.aircraft.balance import weigh
+from climbwright.aircraft.changes import Change
+from climbwright.aircraft.description import Aircraft
+from climbwright.aircraft.loading import Loading, misloaded
+from climbwright.aircraft.propulsion import settled
+from climbwright.aircraft.starting_values import complete, complete_changes
+from climbwright.answers.evaluation import Flights
+from climbwright.answers.flying import Flying, complete_flying
+from climbwright.answers.notes import Assumed, Caution, assumed_start
+from climbwright.answers.stacking import stack
+from climbwright.arrays import Number, middle
+from climbwright.flight.runway import wind_components
+from climbwright.refusal import Refusal, pointer_part, refuse_where
+
+__all__ = [
+    "Option",
+    "Question",
+    "completed",
+    "flights_of",
+    "refuse_loadings",
+    "strip_elsewhere",
+    "weighed_and_settled",
+]
+
+_SAME_HEIGHT = 3.0  # of two elevations of one place [m]
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A named list of changes."""
+
+    name: str
+    changes: tuple[Change, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """An aeroplane, what is planned, and how and where it is flown."""
+
+    aircraft: Aircraft
+    options: tuple[Option, ...]
+    loadings: tuple[Loading, ...]
+    conditions: tuple[Condition, ...]
+    flying: Flying
+
+
+def completed(
+    baseline: Aircraft,
+    options: Sequence[Option],
+    loadings: Sequence[Loading],
+    conditions: Sequence[Condition],
+    flying: Flying,
+    phases: Collection[str],
+    where: str,
+) -> tuple[Question, list[Assumed]]:
+    """The question without gaps, and what filled them."""
+    completed, starts = complete(baseline, where, phases)
+    planned = []
+    for i, option in enumerate(options):
+        changes, more = complete_changes(option.changes, completed, f"/options/{i}/changes", phases)
+        planned.append(replace(option, changes=changes))
+        starts += more
+    flown, usual = complete_flying(flying, phases, completed)
+    request = Question(completed, tuple(planned), tuple(loadings), tuple(conditions), flown)
+    return request, [*map(assumed_start, starts), *usual]
+
+
+def weighed_and_settled(aircraft: Aircraft, where: str) -> Aircraft:
+    """An aeroplane weighed and with its propeller placed: what the scales and the pitch class say, as numbers."""
+    propeller = settled(aircraft.propeller, aircraft.engine, aircraft.drag)
+    if not aircraft.scales:
+        return replace(aircraft, propeller=propeller)
+    empty = weigh(aircraft.scales)
+    refuse_where(np.less_equal(empty.mass, 0.0), f"{where}/scales", "the scales carry nothing: send what they read")
+    return replace(aircraft, propeller=propeller, empty=empty)
+
+
+def flights_of(request: Question, aircraft: Sequence[Aircraft], phases: Collection[str]) -> Flights:
+    """What is flown in which air, of a question whose numbers are laid out."""
+    airs = [air_of(condition, f"/conditions/{i}") for i, condition in enumerate(request.conditions)]
+    air = stack(airs, axis=3)
+    refuse_beyond(air, request.conditions, "/conditions/{}")
+    winds = [_wind(condition, request.flying) for condition in request.conditions]
+    return Flights(
+        loadings=[loading.stations for loading in request.loadings],
+        stations=list(dict.fromkeys(station.name for one in aircraft for station in one.stations)),
+        air=air,
+        headwind=stack([wind[0] for wind in winds], axis=3),
+        crosswind=stack([wind[1] for wind in winds], axis=3),
+        flying=request.flying,
+        phases={"aeroplane", *phases},
+    )
+
+
+def _wind(condition: Condition, flying: Flying) -> tuple[Number, Number]:
+    """Head- and crosswind of a condition; no crosswind where only the headwind is known."""
+    heading = None if flying.strip is None else flying.strip.heading
+    if condition.wind_direction is not None and heading is not None:
+        return wind_components(condition.wind_direction, condition.wind_speed, heading)
+    return (0.0 if condition.headwind is None else condition.headwind), None
+
+
+def refuse_loadings(aircraft: Sequence[Aircraft], loadings: Sequence[Loading]) -> None:
+    """A station that no aeroplane has, one that is asked to hold a volume of what has no density, or too much."""
+    tables = [{station.name: station for station in one.stations} for one in aircraft]
+    for i, loading in enumerate(loadings):
+        for name, amount in loading.stations.items():
+            stations = [table[name] for table in tables if name in table]
+            problem = misloaded(name, amount, stations)
+            if problem is None:
+                continue
+            if not stations:
+                known = ", ".join(dict.fromkeys(station for table in tables for station in table))
+                problem = f"{problem}: the stations are {known or 'none'}"
+            raise Refusal(f"/loadings/{i}/stations/{pointer_part(name)}", problem)
+
+
+def strip_elsewhere(conditions: Sequence[Condition], flying: Flying) -> list[Caution]:
+    """Conditions whose elevation is not that of the strip."""
+    elevation = None if flying.strip is None else flying.strip.elevation
+    if elevation is None:
+        return []
+    found: list[Caution] = []
+    for j, condition in enumerate(conditions):
+        if condition.elevation is not None and abs(middle(condition.elevation) - middle(elevation)) > _SAME_HEIGHT:
+            values = {"value": (middle(condition.elevation), "altitude"), "limit": (middle(elevation), "altitude")}
+            found.append(Caution("strip-elsewhere", f"/conditions/{j}", {"condition": condition.name, **values}))
+    return found
