@@ -33,7 +33,14 @@ from climbwright.web.rendering.writing import json_bytes
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "openapi" / "examples"
 EXAMPLE = EXAMPLES / "comparison.json"
-LIMITS = {"comparison 1x2x2": 25.0, "comparison 3x3x4": 80.0}
+LIMITS = {
+    "density-altitude GET": 6.0,
+    "comparison 1x2x2": 25.0,
+    "comparison 3x3x4": 80.0,
+    "performance 1x1x1": 25.0,
+    "performance 1x1x1, every phase": 25.0,
+    "requirement": 60.0,
+}
 WORKED = "?working=true"  # may cost twice the request without it, or a millisecond more
 
 
@@ -52,6 +59,27 @@ def certain(node: Any) -> Any:
     if isinstance(node, dict):
         return {name: certain(value) for name, value in node.items() if name != "plus_minus"}
     return [certain(item) for item in node] if isinstance(node, list) else node
+
+
+FLOWN = {
+    "climb": {"to_altitude": "9000 ft"},
+    "cruise": {"power_fraction": "60 %", "reserve": "45 min"},
+    "turn": {"bank": "30 deg"},
+    "takeoff": {"rolling_lift_coefficient": 0.4},
+    "landing": {"rolling_lift_coefficient": 0.4},
+    "strip": {"length": "500 m", "rolling_friction": 0.05, "braking_friction": 0.3},
+}
+
+
+def known(aircraft: dict[str, Any]) -> dict[str, Any]:
+    """The aeroplane without spreads, and without a gap that a starting value would fill in any phase."""
+    whole = copy.deepcopy(certain(aircraft))
+    whole["engine"]["specific_consumption"] = "0.3 kg/kWh"
+    whole["drag"]["idle_propeller_area"] = "0.1 m2"
+    whole["wing"]["height"] = "1.8 m"
+    for stall in whole["stalls"][1:]:
+        stall["parasite_area_gain"] = "0.1 m2"
+    return dict(whole)
 
 
 def enlarged(example: dict[str, Any]) -> dict[str, Any]:
@@ -117,6 +145,12 @@ def main() -> int:
     example = json.loads(EXAMPLE.read_text("utf-8"))
     service = create_app()
     query = "/v1/density-altitude?elevation=6150ft&qnh=1016hPa&oat=33C&dew_point=6C"
+    one = {"aircraft": known(example["baseline"]), **{k: example[k][:1] for k in ("loadings", "conditions")}}
+    others = {
+        "performance 1x1x1": ("performance", one),
+        "performance 1x1x1, every phase": ("performance", one | FLOWN),
+        "requirement": ("requirement", certain(json.loads((EXAMPLES / "requirement.json").read_text("utf-8")))),
+    }
     posts = {
         "comparison 1x2x2": certain(example),
         "comparison 3x3x4": certain(enlarged(example)),
@@ -124,6 +158,7 @@ def main() -> int:
     }
     calls = {"bare route": caller(bare_application(), "/", None), "density-altitude GET": caller(service, query, None)}
     calls |= {name: caller(service, "/v1/comparison", json.dumps(doc).encode()) for name, doc in posts.items()}
+    calls |= {name: caller(service, f"/v1/{path}", json.dumps(doc).encode()) for name, (path, doc) in others.items()}
     performance = json.loads((EXAMPLES / "performance.json").read_text("utf-8"))
     shown = {
         "density-altitude": ("density-altitude", json.loads((EXAMPLES / "density-altitude.json").read_text("utf-8"))),

@@ -138,8 +138,8 @@ def test_operation_ids_are_unique():
 
 def test_every_code_has_words():
     source = "".join(
-        (openapi.ROOT.parent / "service" / "climbwright" / place).read_text("utf-8")
-        for place in ("answers/cautions.py", "answers/balance.py", "answers/notes.py")
+        module.read_text("utf-8")
+        for module in sorted((openapi.ROOT.parent / "service" / "climbwright" / "answers").glob("*.py"))
     )
     used = set(re.findall(r'(?:Caution|look)\(\s*"([a-z-]+)"', source)) | set(
         re.findall(r'^        \("([a-z-]+)", ', source, re.M)

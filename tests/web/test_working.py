@@ -10,8 +10,8 @@ import pytest
 
 from climbwright.answers import working
 from climbwright.answers.comparison import compare
-from climbwright.answers.settings import perform_settings
 from climbwright.answers.measures import MEASURES
+from climbwright.answers.settings import perform_settings
 from climbwright.answers.working.step import FUNCTIONS, SYMBOL
 from climbwright.web import working_words
 from climbwright.web.operations import OPERATIONS

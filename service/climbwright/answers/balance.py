@@ -19,8 +19,8 @@ from climbwright.aircraft.loading import (
 )
 from climbwright.aircraft.permitted import permitted_mass
 from climbwright.answers.assumptions import assumed_of_balance
+from climbwright.answers.balance_cautions import below_envelope, below_minimum, leaves_limits, outside, over_maximum
 from climbwright.answers.cases import single_of, singles_of
-from climbwright.answers.cautions import below_envelope, below_minimum, leaves_limits, outside, over_maximum
 from climbwright.answers.ground import WheelLoad, loads_on_wheels, tipping, weighing_doubts, wheels_of
 from climbwright.answers.notes import Assumed, Caution
 from climbwright.answers.pilot import PilotRange, pilot_ranges

@@ -6,45 +6,24 @@ from typing import Any
 import numpy as np
 
 from climbwright.air.airspeed import read_correction
-from climbwright.air.condition import Condition
-from climbwright.air.moist import saturation_vapour_pressure
-from climbwright.air.state import Air
 from climbwright.aircraft.balance import Margins, margins
 from climbwright.aircraft.description import Aircraft, EnvelopePoint, Limits, Mass
 from climbwright.aircraft.loading import Loading, between
+from climbwright.answers.balance_cautions import below_envelope, below_minimum, leaves_limits, outside, over_maximum
 from climbwright.answers.evaluation import Evaluation
-from climbwright.answers.notes import EXCEEDED, Caution
-from climbwright.answers.stacking import AXES
+from climbwright.answers.notes import EXCEEDED, Caution, Value
+from climbwright.answers.stacking import AXES, central_case
 from climbwright.arrays import Floats, field_names
 from climbwright.flight.climb import APPROACH_FACTOR, STALL_MARGIN
 
 __all__ = [
-    "ESTIMATE",
-    "STALL_POWER_OFF",
-    "below_envelope",
-    "below_minimum",
     "cautions_of",
-    "cautions_of_air",
-    "leaves_limits",
-    "outside",
-    "over_maximum",
-    "scale_empty",
-    "weighed_at_one_arm",
-    "would_tip",
 ]
 
-ESTIMATE = Caution("estimate", "")
-STALL_POWER_OFF = Caution("stall-power-off", "")
 TIP_MACH_LIMIT = 0.85  # helical; common practice, no source
 STATIC_THRUST_LIMIT = 0.80  # of the ideal; common practice, no source
 LUGGING_LIMIT = 0.75  # engine speed standing still over rated; common practice, no source
 LEAST_CLEARANCE = 9.0 * 0.0254  # of the tips of a tailwheel aeroplane; 14 CFR 23.925 as of 1996 (from memory) [m]
-HOT = 273.15 + 30.0  # fuel vapour; common practice, no source [K]
-HOT_DEVIATION = 10.0  # above standard, engine cooling; common practice, no source [K]
-# Carburettor ice: FAA-H-8083-25, Pilot's Handbook of Aeronautical Knowledge, ch. 7 (from memory)
-ICE_LIKELY, ICE_POSSIBLE = (273.15 + 21.0, 0.80), (273.15 + 38.0, 0.50)
-
-Value = tuple[float, str] | str
 
 
 def cautions_of(
@@ -103,7 +82,7 @@ class _Finder:
 
     def wide(self, value: Any) -> Floats:
         """The central case of a value, for every aeroplane, loading and condition."""
-        return np.broadcast_to(_central(value), self.shape)
+        return np.broadcast_to(central_case(value), self.shape)
 
     def look(
         self, code: str, kind: str, value: Any, bad: Any, limit: Any = None, *, least: bool = False, marked: Any = None
@@ -114,7 +93,7 @@ class _Finder:
         """
         if value is None:
             return
-        wrong = bad(_central(value))
+        wrong = bad(central_case(value))
         if not wrong.any():
             return
         wrong, values = np.broadcast_to(wrong, self.shape), self.wide(value)
@@ -148,66 +127,10 @@ def _scene_name(condition: str, count: int) -> str:
     return condition if count == 1 else f"{condition} (the worst of {count} such conditions)"
 
 
-def _central(value: Any) -> Any:
-    """The central case of a number laid out along the first axis."""
-    return value[0] if isinstance(value, np.ndarray) and value.ndim == AXES else value
-
-
-def over_maximum(mass: float, margin: float, where: str, **names: Value) -> Caution:
-    """The aeroplane weighs more than its limits allow."""
-    values: dict[str, Value] = {"weight": (mass, "mass"), "limit": (mass + margin, "mass"), "excess": (-margin, "mass")}
-    return Caution("over-maximum-weight", where, names | values)
-
-
-def outside(arm: float, found: Margins, where: str, **names: Value) -> Caution:
-    """The CG is outside its limits, with the limit that it breaks."""
-    limit = float(found.nearest_limit)
-    values: dict[str, Value] = {
-        "arm": (arm, "length"),
-        "limit": (limit, "length"),
-        "excess": (-float(found.arm), "length"),
-        "side": "ahead of" if arm < limit else "behind",
-    }
-    return Caution("cg-outside-limits", where, names | values)
-
-
-def below_envelope(mass: float, margin: float, where: str, **names: Value) -> Caution:
-    """The aeroplane weighs less than the lightest corner of its envelope."""
-    values: dict[str, Value] = {"weight": (mass, "mass"), "limit": (mass - margin, "mass")}
-    return Caution("below-envelope", where, names | values)
-
-
-def leaves_limits(point: Mass, where: str, **names: Value) -> Caution:
-    """The loading begins inside its limits and leaves them as fuel burns, first seen at a point of its way."""
-    values: dict[str, Value] = {"weight": (float(point.mass), "mass"), "arm": (float(point.arm), "length")}
-    return Caution("cg-leaves-limits-as-fuel-burns", where, names | values)
-
-
-def below_minimum(station: str, mass: float, least: float, where: str, **names: Value) -> Caution:
-    """A station holds less than its minimum."""
-    values: dict[str, Value] = {"station": station, "weight": (mass, "mass"), "least": (least, "mass")}
-    return Caution("below-station-minimum", where, names | values)
-
-
-def would_tip(wheel: str, load: float, where: str) -> Caution:
-    """A wheel would have to pull the aeroplane down to keep it standing."""
-    return Caution("would-tip", where, {"wheel": wheel, "load": (load, "mass")})
-
-
-def scale_empty(scale: str, where: str) -> Caution:
-    """A scale of the weighing read no more than its tare."""
-    return Caution("scale-empty", where, {"scale": scale})
-
-
-def weighed_at_one_arm(arm: float, where: str) -> Caution:
-    """All scales stood at one arm, on which nothing stands."""
-    return Caution("weighed-at-one-arm", where, {"arm": (arm, "length")})
-
-
 def _limits(finder: _Finder) -> None:
     """Weight and CG as loaded, and on the way that the CG goes as fuel burns."""
     evaluation = finder.evaluation
-    inside = _central(evaluation.margins.inside)
+    inside = central_case(evaluation.margins.inside)
     way = _way(evaluation)
     there = margins(way.mass, way.arm, _central_limits(evaluation.aircraft.limits))
     if not np.all(inside):
@@ -222,7 +145,7 @@ def _limits(finder: _Finder) -> None:
 
 def _way(evaluation: Evaluation) -> Mass:
     """The central case of the points that a burning aeroplane passes, along a leading axis."""
-    path = [Mass(_central(point.mass), _central(point.arm)) for point in evaluation.path]
+    path = [Mass(central_case(point.mass), central_case(point.arm)) for point in evaluation.path]
     corners = _central_limits(evaluation.aircraft.limits).envelope
     # between two plain limits the CG goes one way only; an envelope may bend into its way
     points = between(path, [corner.mass for corner in corners]) if corners and path[1:] else path[1:] or path
@@ -232,13 +155,13 @@ def _way(evaluation: Evaluation) -> Mass:
 
 
 def _central_limits(limits: Limits) -> Limits:
-    corners = tuple(EnvelopePoint(_central(corner.mass), _central(corner.arm)) for corner in limits.envelope)
-    return Limits(_central(limits.maximum_mass), _central(limits.forward), _central(limits.aft), corners)
+    corners = tuple(EnvelopePoint(central_case(corner.mass), central_case(corner.arm)) for corner in limits.envelope)
+    return Limits(central_case(limits.maximum_mass), central_case(limits.forward), central_case(limits.aft), corners)
 
 
 def _as_loaded(finder: _Finder) -> None:
     evaluation, found = finder.evaluation, finder.found
-    start = Margins(*(_central(getattr(evaluation.margins, name)) for name in field_names(Margins)))
+    start = Margins(*(central_case(getattr(evaluation.margins, name)) for name in field_names(Margins)))
     mass, arm = finder.wide(evaluation.measures["weight"]), finder.wide(evaluation.measures["cg_arm"])
 
     def at(value: Any, a: int, i: int) -> float:
@@ -260,8 +183,8 @@ def _load_factor(finder: _Finder) -> None:
     limits = finder.aircraft.limits
     if limits.load_factor is None or limits.load_factor_mass is None:
         return
-    weight = _central(finder.evaluation.measures["weight"])
-    places = finder.each(weight > _central(limits.load_factor_mass))
+    weight = central_case(finder.evaluation.measures["weight"])
+    places = finder.each(weight > central_case(limits.load_factor_mass))
     if not places:
         return
     mass, most, factor = (finder.wide(x) for x in (weight, limits.load_factor_mass, limits.load_factor))
@@ -293,7 +216,7 @@ def _flight(finder: _Finder) -> None:
     measures, checks = finder.evaluation.measures, finder.evaluation.checks
     limit = aircraft.engine.power_limit
     if limit is not None:
-        most = _central(limit)
+        most = central_case(limit)
         greatest = np.maximum(measures["power_available"], checks["sea_level_power"])  # the mount will meet both
         look("power-above-limit", "power", greatest, lambda v: v > most, limit)
     level = measures["greatest_level_speed_calibrated"]
@@ -302,24 +225,24 @@ def _flight(finder: _Finder) -> None:
         ("faster-than-smooth-air-limit", aircraft.speed_limits.smooth_air),
     ):
         if marked is not None:
-            top = _calibrated_limit(_central(marked), aircraft)
+            top = _calibrated_limit(central_case(marked), aircraft)
             look(code, "speed", level, lambda v, top=top: v > top, top, marked=marked)
     flaps = aircraft.speed_limits.flaps
     if flaps is not None:
-        widest = _calibrated_limit(_central(flaps), aircraft)
+        widest = _calibrated_limit(central_case(flaps), aircraft)
         approach = APPROACH_FACTOR * measures["stall_speed_calibrated"]
         look("approach-above-flap-limit", "speed", approach, lambda v: v > widest, widest, marked=flaps)
     look("no-climb", "vertical speed", measures["best_climb_rate"], lambda v: v <= 0.0, least=True)
-    flyable = ~np.isnan(_central(measures["weight"]))
-    grounded = np.isnan(_central(measures["greatest_level_speed_true"])) & flyable
+    flyable = ~np.isnan(central_case(measures["weight"]))
+    grounded = np.isnan(central_case(measures["greatest_level_speed_true"])) & flyable
     look("no-level-flight", "vertical speed", measures["best_climb_rate"], lambda v: grounded & (v == v), least=True)
-    vertical = np.isnan(_central(measures["best_angle"])) & flyable
+    vertical = np.isnan(central_case(measures["best_angle"])) & flyable
     look("thrust-exceeds-weight", "vertical speed", measures["best_climb_rate"], lambda v: vertical & (v == v))
     for code, held, speed in (
         ("best-angle-speed-held", checks["angle_held"], measures["best_angle_speed_calibrated"]),
         ("best-rate-speed-held", checks["rate_held"], measures["best_climb_speed_calibrated"]),
     ):
-        binds = _central(held) > 0.0
+        binds = central_case(held) > 0.0
         look(code, "speed", speed, lambda v, binds=binds: binds)
     look(
         "climb-speed-near-stall", "ratio", checks.get("climb_speed_over_stall"), lambda v: v < STALL_MARGIN, least=True
@@ -336,7 +259,7 @@ def _propulsion(finder: _Finder) -> None:
     look("power-above-rated", "ratio", checks["power_ratio"], lambda v: v > 1.0)
     over = checks.get("engine_speed_over_greatest")
     if over is not None:
-        fast = _central(over) > 1.0 + 1e-9  # a hair, because rated speed is reached level by definition
+        fast = central_case(over) > 1.0 + 1e-9  # a hair, because rated speed is reached level by definition
         level = measures["engine_speed_level"]
         look("overspeed", "rotational speed", level, lambda v: fast & (v == v), np.divide(level, over))
     look("lugging", "ratio", checks.get("static_speed_over_rated"), lambda v: v < LUGGING_LIMIT, least=True)
@@ -349,12 +272,12 @@ def _phases(finder: _Finder) -> None:
     look, measures, checks = finder.look, finder.evaluation.measures, finder.evaluation.checks
     beyond = checks.get("setting_beyond")
     if beyond is not None:
-        more = _central(beyond) > 0.0
+        more = central_case(beyond) > 0.0
         look("setting-beyond-full-throttle", "ratio", checks["setting"], lambda v: more & (v == v))
     look("reserve-not-carried", "mass", checks.get("reserve_missing"), lambda v: v > 0.0)
     _leaving(finder)
     if "landing_roll" in measures:
-        stuck = np.isnan(_central(measures["landing_distance"])) & ~np.isnan(_central(measures["weight"]))
+        stuck = np.isnan(central_case(measures["landing_distance"])) & ~np.isnan(central_case(measures["weight"]))
         look("does-not-stop", "speed", checks["touchdown"], lambda v: stuck & (v == v))
     for way in ("", "_reversed"):
         for name in ("takeoff", "landing"):
@@ -375,10 +298,10 @@ def _leaving(finder: _Finder) -> None:
     if start is None:
         return
     look("does-not-move", "ratio", np.negative(start), lambda v: v >= 0.0)
-    rolls = _central(start) > 0.0
+    rolls = central_case(start) > 0.0
     look("does-not-lift-off", "ratio", checks["lift_off_acceleration"], lambda v: rolls & (v <= 0.0), least=True)
     roll = measures["takeoff_roll"]
-    sunk = np.isnan(_central(measures["takeoff_distance"]))
+    sunk = np.isnan(central_case(measures["takeoff_distance"]))
     look("does-not-clear-obstacle", "runway distance", roll, lambda v: sunk & (v == v))
 
 
@@ -392,12 +315,12 @@ def _strip(finder: _Finder, name: str, way: str) -> None:
     needed = measures[f"{name}_distance{way}"]
     if not way:  # what rolls beyond the strip is too long, whether or not it flies then
         needed = np.where(np.isnan(needed), measures[f"{name}_roll"], needed)
-    short = _central(needed) > _central(strip_length)
+    short = central_case(needed) > central_case(strip_length)
     suffix = "-reversed" if way else ""
     distance = "runway distance"
     finder.look(f"too-short-for-{name}{suffix}", distance, needed, lambda v: short & (v == v), strip_length)
     required = strip_length - margin
-    tight = ~short & (_central(margin) < 0.0)
+    tight = ~short & (central_case(margin) < 0.0)
     finder.look(f"short-of-{name}-margin{suffix}", distance, required, lambda v: tight & (v == v), strip_length)
 
 
@@ -413,49 +336,7 @@ def _rules(finder: _Finder) -> None:
         ("above-rule-level-speed", "speed", checks["level_at_sea_level"], rules.level_speed),
     ):
         if cap is not None:
-            finder.look(code, kind, value, lambda v, cap=cap: v > _central(cap), cap)
-
-
-def cautions_of_air(air: Air, conditions: Sequence[Condition], burning: bool) -> list[Caution]:
-    """What the air itself does to an engine: carburettor ice, fuel vapour, cooling.
-
-    Parameters
-    ----------
-    air : Air
-        Conditions along its last axis.
-    conditions : sequence of Condition
-        As stated.
-    burning : bool
-        An engine burns fuel.
-
-    Returns
-    -------
-    list of Caution
-        One of each code for each condition.
-    """
-    if not burning:
-        return []
-    count = len(conditions)
-    temperature, vapour, warmer = (
-        np.broadcast_to(_central(value), (1, 1, count))[0, 0].tolist()
-        for value in (air.temperature, air.vapour_pressure, air.isa_deviation)
-    )
-    found: list[Caution] = []
-    for j, condition in enumerate(conditions):
-        t, where = temperature[j], f"/conditions/{j}"
-        seen: dict[str, Value] = {"condition": condition.name, "value": (t, "temperature")}
-        humidity = vapour[j] / float(saturation_vapour_pressure(t))
-        if condition.dew_point is not None or condition.relative_humidity is not None:
-            likely = t <= ICE_LIKELY[0] and humidity >= ICE_LIKELY[1]
-            possible = t <= ICE_POSSIBLE[0] and humidity >= ICE_POSSIBLE[1]
-            if likely or possible:
-                code = "carburettor-ice-likely" if likely else "carburettor-ice-possible"
-                found.append(Caution(code, where, seen | {"humidity": (humidity, "ratio")}))
-        if t >= HOT:
-            found.append(Caution("fuel-vapour", where, seen))
-        if warmer[j] >= HOT_DEVIATION:
-            found.append(Caution("cooling-not-modelled", where, seen))
-    return found
+            finder.look(code, kind, value, lambda v, cap=cap: v > central_case(cap), cap)
 
 
 def _calibrated_limit(limit: Floats, aircraft: Aircraft) -> Floats:

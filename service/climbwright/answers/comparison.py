@@ -10,12 +10,13 @@ from climbwright.air.condition import Condition, check_condition
 from climbwright.aircraft.changes import Change, Money, apply
 from climbwright.aircraft.description import Aircraft
 from climbwright.aircraft.loading import Loading
+from climbwright.answers.air_cautions import cautions_of_air
 from climbwright.answers.assumptions import assumed_in
-from climbwright.answers.cautions import ESTIMATE, STALL_POWER_OFF, cautions_of, cautions_of_air
+from climbwright.answers.cautions import cautions_of
 from climbwright.answers.evaluation import Evaluation, Flights, evaluate
 from climbwright.answers.flying import AS_USUAL, Flying, measures_spoken_of
 from climbwright.answers.measures import STALL_SPEEDS, phases_of
-from climbwright.answers.notes import EXCEEDED, Assumed, Caution
+from climbwright.answers.notes import ESTIMATE, EXCEEDED, STALL_POWER_OFF, Assumed, Caution
 from climbwright.answers.question import (
     Option,
     Question,

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from climbwright.aircraft.description import Mass, Scale, Wheel
 from climbwright.aircraft.wheels import abreast, wheel_loads
+from climbwright.answers.balance_cautions import scale_empty, weighed_at_one_arm, would_tip
 from climbwright.answers.cases import single_of
-from climbwright.answers.cautions import scale_empty, weighed_at_one_arm, would_tip
 from climbwright.answers.notes import Caution
 from climbwright.answers.single import Single
 from climbwright.arrays import middle

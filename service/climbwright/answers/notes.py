@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from climbwright.aircraft.starting_values import StartingValue
 from climbwright.arrays import Measured
 
-__all__ = ["EXCEEDED", "Assumed", "Caution", "assumed_start"]
+__all__ = ["ESTIMATE", "EXCEEDED", "STALL_POWER_OFF", "Assumed", "Caution", "Value", "assumed_start"]
 
 # Cautions that say a limit is broken, the gravest first: an option that has one says so first.
 EXCEEDED = (
@@ -28,6 +28,9 @@ EXCEEDED = (
 )
 
 
+Value = tuple[float, str] | str
+
+
 @dataclass(frozen=True, slots=True)
 class Caution:
     """A caution: its code, where it applies (JSON Pointer), and the SI values and names its text shows.
@@ -37,7 +40,11 @@ class Caution:
 
     code: str
     where: str
-    values: dict[str, tuple[float, str] | str] = field(default_factory=dict)
+    values: dict[str, Value] = field(default_factory=dict)
+
+
+ESTIMATE = Caution("estimate", "")
+STALL_POWER_OFF = Caution("stall-power-off", "")
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,8 +9,7 @@ import numpy as np
 from climbwright.air import airspeed, ground_speed, standard
 from climbwright.air.condition import AIR_FIELDS, Condition, air_of, check_condition, refuse_beyond
 from climbwright.answers.assumptions import assumed_of_condition
-from climbwright.answers.cautions import ESTIMATE
-from climbwright.answers.notes import Assumed, Caution
+from climbwright.answers.notes import ESTIMATE, Assumed, Caution
 from climbwright.answers.single import Single, answer_with_spread
 from climbwright.arrays import Floats, Number, middle
 from climbwright.refusal import Refusal, refuse_where

@@ -10,9 +10,14 @@ from climbwright.aircraft.description import Aircraft, Station
 from climbwright.aircraft.loading import Amount, loaded_mass
 from climbwright.arrays import field_names, field_values
 
-__all__ = ["AXES", "stack", "stack_aircraft", "stack_masses"]
+__all__ = ["AXES", "central_case", "stack", "stack_aircraft", "stack_masses"]
 
 AXES = 4  # spread, aircraft, loading, condition
+
+
+def central_case(value: Any) -> Any:
+    """The central case of a number laid out along the first axis; anything else as it is."""
+    return value[0] if isinstance(value, np.ndarray) and value.ndim == AXES else value
 
 
 def _same(items: Sequence[Any]) -> bool:

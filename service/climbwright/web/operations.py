@@ -16,10 +16,9 @@ from climbwright.answers.assumptions import (
     assumed_of_stall,
 )
 from climbwright.answers.balance import BalanceInputs, balance
-from climbwright.answers.cautions import ESTIMATE, STALL_POWER_OFF
 from climbwright.answers.climb_estimate import ESTIMATED, ClimbInputs, estimate_climb
 from climbwright.answers.comparison import compare
-from climbwright.answers.notes import Assumed, Caution
+from climbwright.answers.notes import ESTIMATE, STALL_POWER_OFF, Assumed, Caution
 from climbwright.answers.position_error import PositionErrorInputs, position_error
 from climbwright.answers.requirement import Impossible, require
 from climbwright.answers.settings import perform_settings
