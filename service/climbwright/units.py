@@ -253,6 +253,13 @@ _TABLE = (
         (3600.0, "h | hr | hour | hours"),
     ),
     _kind(
+        "duration",
+        "2 s",
+        (1.0, "s | sec | second | seconds"),
+        (60.0, "min | minute | minutes"),
+        (3600.0, "h | hr | hour | hours"),
+    ),
+    _kind(
         "fuel flow",
         "18 L/h",
         (1.0, "m3/s"),
@@ -315,6 +322,7 @@ _AVIATION = {
     "moment": "kg m",
     "angle": "deg",
     "time": "min",
+    "duration": "s",
     "fuel flow": "L/h",
     "specific fuel consumption": "kg/kWh",
     "dynamic viscosity": "Pa s",

@@ -243,16 +243,23 @@ TURNING = {
 }
 
 
-def random_unknown(rng, field):
-    """An unknown with what it needs, and a value that it has in truth; in its own narrow range every other time."""
+def usual_range(scene, field):
+    """The range that is searched where the request gives none: no aeroplane weighs less than it does empty."""
     usual = UNKNOWNS[field]
+    if field != "weight":
+        return usual.least, usual.greatest
+    return sum(part.mass for part in (scene.aircraft.empty, *scene.aircraft.items)), usual.greatest
+
+
+def random_unknown(rng, field, scene):
+    """An unknown with what it needs, and a value that it has in truth; in its own narrow range every other time."""
     needs = {
         "fuel": {"station": "fuel"},
         "item_arm": {"item": "battery"},
         "ballast_weight": {"arm": float(rng.choice([-1.0, 4.0]))},
         "ballast_arm": {"mass": rng.uniform(2.0, 30.0)},
     }.get(field, {})
-    least, greatest = usual.least, usual.greatest
+    least, greatest = usual_range(scene, field)
     narrow = bool(rng.integers(2))
     if narrow:
         middle, half = rng.uniform(least, greatest), rng.uniform(0.05, 0.4) * (greatest - least)
@@ -265,7 +272,8 @@ def random_unknown(rng, field):
 def random_case(rng, field, measures):
     """A scene, an unknown, its true value, and a measure that exists there."""
     for _ in range(200):
-        scene, (unknown, true, width) = random_scene(rng), random_unknown(rng, field)
+        scene = random_scene(rng)
+        unknown, true, width = random_unknown(rng, field, scene)
         measure = str(rng.choice(measures))
         value = forward(scene, unknown, true, measure)
         if np.isfinite(value):
@@ -342,9 +350,9 @@ def one_scene(**numbers):
 
 def scan(scene, unknown, measure, count=101):
     """Values of the whole range, and the measure at each, by the forward answer."""
-    usual = UNKNOWNS[unknown.field]
-    least = usual.least if unknown.least is None else unknown.least
-    greatest = usual.greatest if unknown.greatest is None else unknown.greatest
+    least, greatest = usual_range(scene, unknown.field)
+    least = least if unknown.least is None else unknown.least
+    greatest = greatest if unknown.greatest is None else unknown.greatest
     values = np.linspace(least, greatest, count)
     return values, np.array([forward(scene, unknown, value, measure) for value in values])
 
@@ -402,7 +410,7 @@ THROUGHOUT = [
     (Unknown("density_altitude", greatest=3000.0), "best_climb_rate", "at_most", 30.0),
     (Unknown("temperature"), "stall_speed_true", "at_least", 5.0),
     (Unknown("runway_length"), "landing_margin", "at_least", -1e5),
-    (Unknown("weight", least=300.0, greatest=600.0), "stall_speed_calibrated", "at_least", 2.0),
+    (Unknown("weight", least=360.0, greatest=600.0), "stall_speed_calibrated", "at_least", 2.0),
     (Unknown("ballast_weight", arm=1.0), "weight", "at_most", 5000.0),
     (Unknown("ballast_arm", mass=2.0), "cg_arm", "at_least", -2.0),
     (Unknown("lift_gain", least=0.0), "takeoff_roll", "at_most", 4000.0),

@@ -160,11 +160,17 @@ def main() -> int:
     calls |= {name: caller(service, "/v1/comparison", json.dumps(doc).encode()) for name, doc in posts.items()}
     calls |= {name: caller(service, f"/v1/{path}", json.dumps(doc).encode()) for name, (path, doc) in others.items()}
     performance = json.loads((EXAMPLES / "performance.json").read_text("utf-8"))
+    alone = certain(performance) | {"conditions": performance["conditions"][:1]}
+    twice = certain(performance) | {
+        "loadings": [{**one, "name": name} for one in performance["loadings"] for name in "ab"]
+    }
     shown = {
         "density-altitude": ("density-altitude", json.loads((EXAMPLES / "density-altitude.json").read_text("utf-8"))),
         "balance": ("balance", json.loads((EXAMPLES / "balance.json").read_text("utf-8"))),
         "performance 1x1x2": ("performance", {k: performance[k] for k in ("aircraft", "loadings", "conditions")}),
         "performance, every phase": ("performance", performance),
+        "the same 1x1x1, certain": ("performance", alone),
+        "the same 1x2x2, certain": ("performance", twice),
         "comparison 1x2x2, worked": ("comparison", posts["comparison 1x2x2"]),
         "comparison 3x3x4, worked": ("comparison", posts["comparison 3x3x4"]),
     }

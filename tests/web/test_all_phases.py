@@ -16,7 +16,7 @@ FLOWN = {
     "cruise": {"power_fraction": 0.7, "reserve": "20 min"},
     "turn": {"bank": "35 deg", "reversal": "200 deg"},
     "takeoff": {"configuration": "flap", "rolling_lift_coefficient": 0.5},
-    "landing": {"rolling_lift_coefficient": 0.3},
+    "landing": {"rolling_lift_coefficient": 0.3, "approach_angle": "3 deg"},
     "strip": {
         "length": "420 m",
         "slope": 0.012,

@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from climbwright.web.wording import CAUTIONS
+from climbwright.web.words.cautions import CAUTIONS
 
 from .asking import send
 from .plainly import AEROPLANE, CONSTANT_SPEED, FOOT, HORSEPOWER, KNOT, LOADING, MASS, G, Machine, aeroplane, standard
@@ -76,6 +76,7 @@ HELD = f"{1.2 * PLAIN.stall / KNOT:.1f} kt"
 LEVEL = PLAIN.level(STILL) / KNOT
 STEADY = {"kind": "constant-efficiency", "efficiency": 0.7}
 ELECTRIC = {"aspiration": "electric", "lapse_constant": None, "specific_consumption": None}
+ACROSS = SEA_LEVEL | {"wind_direction": "210 deg", "wind_speed": "20 kt"}
 HOT = {"pressure_altitude": "0 ft", "oat": "31 C"}
 DAMP = {"pressure_altitude": "0 ft", "oat": "12 C", "relative_humidity": "85 %"}
 MILD = {"pressure_altitude": "0 ft", "oat": "24 C", "relative_humidity": "60 %"}
@@ -110,7 +111,7 @@ CATALOGUE = {
         ),
         ("471.0 kg", "480.0 kg"),
     ),
-    "power-above-limit": (performance(engine(power_limit="70 hp")), ("76.0 hp", "70.0 hp")),
+    "power-above-limit": (performance(engine(power_limit="70 hp")), ("80.0 hp", "70.0 hp")),
     "faster-than-never-exceed": (
         performance(AEROPLANE | {"speed_limits": {"never_exceed": "85 kt"}}),
         (f"{LEVEL:.1f} kt", "85.0 kt"),
@@ -212,6 +213,21 @@ CATALOGUE = {
     ),
     "does-not-stop": (performance(strip={"length": "1000 m", "slope": -0.25, "surface": "paved-wet"}), ()),
     "ceiling-without-lapse": (performance(engine(**ELECTRIC)), ()),
+    "turn-above-load-factor": (
+        performance(limited(load_factor="3.4"), turn={"bank": "74 deg"}),
+        (f"{1.0 / math.cos(math.radians(74.0)):.3f}", "3.400"),
+    ),
+    "cruise-near-stall": (
+        performance(cruise={"calibrated": f"{1.15 * PLAIN.stall / KNOT!r} kt"}),
+        ("1.150",),
+    ),
+    "crosswind-strong": (
+        # 20 kt from 30 deg off the strip's heading: half of it across
+        performance(None, ACROSS, strip={"length": "900 m", "heading": "180 deg"}),
+        ("10.0 kt", f"{0.2 * PLAIN.stall / KNOT:.1f} kt"),
+    ),
+    "tailwind-on-strip": (performance(None, SEA_LEVEL | {"headwind": "-4 kt"}, **strip(900)), ("4.0 kt",)),
+    "one-way-uphill": (performance(**strip(900, slope=0.03, one_way=True)), ("0.030",)),
     "too-short-for-takeoff": (performance(**strip(60)), ("60 m",)),
     "too-short-for-landing": (performance(**strip(61)), ("61 m",)),
     "too-short-for-takeoff-reversed": (performance(**strip(62)), ("62 m", "the other way")),

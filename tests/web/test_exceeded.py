@@ -33,12 +33,12 @@ def _smooth_air(body):
 
 
 def _hub(body):
-    body["options"][0]["changes"][0]["engine"]["power_limit"] = "80 hp"
+    body["options"][0]["changes"][0]["engine"]["power_limit"] = "90 hp"
     return body["options"][0]["changes"]
 
 
 def _mount(body):
-    body["baseline"]["engine"]["power_limit"] = "80 hp"
+    body["baseline"]["engine"]["power_limit"] = "90 hp"
     del body["options"][0]["changes"][0]["engine"]["power_limit"]
     return body["options"][0]["changes"]
 

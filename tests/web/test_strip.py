@@ -278,17 +278,24 @@ def test_a_published_wind(client):
     assert left["headwind"] == pytest.approx(found["headwind"], rel=1e-12)
 
 
-def test_a_wind_is_its_headwind_everywhere(client):
+def test_a_wind_by_its_direction_is_a_headwind_on_the_strip_and_none_on_the_way(client):
     head = 30.0 * math.cos(math.radians(40.0))
     wind = {"wind_direction": "220 deg", "wind_speed": "30 kt"}
     flown = {"measures": ["all"], "climb": {"to_altitude": "3000 ft"}}
     strip = {"heading": "180 deg", "length": "450 m"}
-    one = numbers(client, None, {"density_altitude": "0 m"} | wind, strip=strip, **flown)
-    other = numbers(client, None, {"density_altitude": "0 m", "headwind": f"{head!r} kt"}, strip=strip, **flown)
-    for name, value in one.items():
-        if name != "crosswind":
-            assert value == (None if other[name] is None else pytest.approx(other[name], rel=1e-9)), name
-    behind = numbers(client, None, {"density_altitude": "0 m"} | wind, strip=strip | {"heading": "0 deg"}, **flown)
+    still = {"density_altitude": "0 m"}
+    one = numbers(client, None, still | wind, strip=strip, **flown)
+    along = numbers(client, None, still | {"headwind": f"{head!r} kt"}, strip=strip, **flown)
+    calm = numbers(client, None, still, strip=strip, **flown)
+    on_the_strip = {name for name in one if name.startswith(("takeoff_", "landing_", "headwind", "accelerate_"))}
+    assert {name for name in one if along[name] != calm[name]} & on_the_strip
+    for name in set(one) - {"crosswind"}:
+        expected = along[name] if name in on_the_strip else calm[name]
+        assert one[name] == (None if expected is None else pytest.approx(expected, rel=1e-9)), name
+    assumed = fly(client, None, still | wind, strip=strip)["assumed"]
+    (told,) = [item for item in assumed if item["where"] == "/conditions/0/wind_direction"]
+    assert "on the strip only" in told["text"]
+    behind = numbers(client, None, still | wind, strip=strip | {"heading": "0 deg"}, **flown)
     assert behind["headwind"] == pytest.approx(-one["headwind"], rel=1e-9)
     for which in ("takeoff", "landing"):
         assert behind[f"{which}_distance"] == pytest.approx(one[f"{which}_distance_reversed"], rel=1e-9)

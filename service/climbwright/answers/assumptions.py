@@ -42,6 +42,8 @@ def assumed_in(
         found += assumed_of_condition(condition, f"/conditions/{i}")
         if condition.wind_direction is not None:
             known = strip is not None and strip.heading is not None
+            if known:
+                found.append(Assumed(f"/conditions/{i}/wind_direction", "no-wind-on-the-way", 0.0, "speed"))
             if condition.reported:
                 code = "reported-wind" if known else "reported-wind-unused"
                 found.append(Assumed(f"/conditions/{i}/metar", code))
@@ -105,6 +107,8 @@ def _of_aircraft(aircraft: Aircraft, where: str) -> list[Assumed]:
     elif stalls:
         found.append(Assumed(f"{where}/tail_arm", "no-tail-load"))
     found += _of_engine(aircraft.engine, aircraft.propeller, f"{where}/engine")
+    if aircraft.propeller.kind in ("fixed-pitch", "ground-adjustable") and aircraft.propeller.diameter is None:
+        found.append(Assumed(f"{where}/propeller/diameter", "unchecked-thrust"))
     if aircraft.propeller.settings and aircraft.propeller.setting is None:
         found.append(Assumed(f"{where}/propeller/setting", "setting-first"))
     marked = [name for name in field_names(SpeedLimits) if getattr(aircraft.speed_limits, name) is not None]

@@ -131,7 +131,7 @@ def balance(inputs: BalanceInputs) -> BalanceAnswer:
         ballast=_ballast(path[0], laid),
         record=_record(weighed, [*((item.name, item) for item in laid.items), *moved], cases),
         wheels=wheels,
-        pilot=pilot_ranges(laid.pilot_station, parts, laid.stations, laid.amounts, laid.limits, cases),
+        pilot=pilot_ranges(laid.pilot_station, parts, laid.stations, laid.amounts, laid.limits, cases, laid.burn_order),
         assumed=_assumed(inputs, bool(wheels)),
         cautions=[*_cautions(path, laid), *weighing_doubts(laid.scales), *tipping(wheels)],
     )

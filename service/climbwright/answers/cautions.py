@@ -22,6 +22,7 @@ __all__ = [
 
 TIP_MACH_LIMIT = 0.85  # helical; common practice, no source
 STATIC_THRUST_LIMIT = 0.80  # of the ideal; common practice, no source
+CROSSWIND = 0.2  # over the stall speed; common practice, no source
 LUGGING_LIMIT = 0.75  # engine speed standing still over rated; common practice, no source
 LEAST_CLEARANCE = 9.0 * 0.0254  # of the tips of a tailwheel aeroplane; 14 CFR 23.925 as of 1996 (from memory) [m]
 
@@ -217,7 +218,8 @@ def _flight(finder: _Finder) -> None:
     limit = aircraft.engine.power_limit
     if limit is not None:
         most = central_case(limit)
-        greatest = np.maximum(measures["power_available"], checks["sea_level_power"])  # the mount will meet both
+        # the mount will meet all of these, and a margin below one may be a guess
+        greatest = np.maximum(np.maximum(measures["power_available"], checks["sea_level_power"]), aircraft.engine.power)
         look("power-above-limit", "power", greatest, lambda v: v > most, limit)
     level = measures["greatest_level_speed_calibrated"]
     for code, marked in (
@@ -275,6 +277,12 @@ def _phases(finder: _Finder) -> None:
         more = central_case(beyond) > 0.0
         look("setting-beyond-full-throttle", "ratio", checks["setting"], lambda v: more & (v == v))
     look("reserve-not-carried", "mass", checks.get("reserve_missing"), lambda v: v > 0.0)
+    look("cruise-near-stall", "ratio", checks.get("cruise_over_stall"), lambda v: v < STALL_MARGIN, least=True)
+    allowed = checks.get("load_factor_allowed")
+    if allowed is not None:
+        most = central_case(allowed)
+        look("turn-above-load-factor", "ratio", measures["load_factor_in_turn"], lambda v: v > most, allowed)
+    _wind(finder)
     _leaving(finder)
     if "landing_roll" in measures:
         stuck = np.isnan(central_case(measures["landing_distance"])) & ~np.isnan(central_case(measures["weight"]))
@@ -289,6 +297,19 @@ def _phases(finder: _Finder) -> None:
     if "takeoff_distance" in measures or "landing_distance" in measures:
         for found in finder.found:
             found.append(Caution("runway-estimate", ""))
+
+
+def _wind(finder: _Finder) -> None:
+    """Wind across the strip or from behind, and a one-way strip that looks turned round."""
+    measures, checks = finder.evaluation.measures, finder.evaluation.checks
+    across, along = measures.get("crosswind"), measures.get("headwind")
+    if across is not None:
+        limit = CROSSWIND * measures["stall_speed_calibrated"]
+        most = central_case(limit)
+        finder.look("crosswind-strong", "speed", np.abs(across), lambda v: v > most, limit)
+    if along is not None:
+        finder.look("tailwind-on-strip", "speed", np.negative(along), lambda v: v > 0.0)
+    finder.look("one-way-uphill", "ratio", checks.get("one_way_slope"), lambda v: v > 0.0)
 
 
 def _leaving(finder: _Finder) -> None:

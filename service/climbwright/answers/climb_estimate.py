@@ -104,7 +104,7 @@ def estimate_climb(known: ClimbInputs, working: bool = False) -> Answer:
     return replace(answer, assumed=[*assumed, *told], cautions=cautions)
 
 
-_NOT_OF_AN_ESTIMATE = ("no-tail-load", "no-position-error", "natural-aspiration")
+_NOT_OF_AN_ESTIMATE = ("no-tail-load", "no-position-error", "natural-aspiration", "unchecked-thrust")
 
 
 def _flat(where: str) -> str:

@@ -26,6 +26,7 @@ from climbwright.flight.constant_speed import ConstantSpeed
 from climbwright.flight.drag import Airframe
 from climbwright.flight.fixed_pitch import FixedPitch
 from climbwright.flight.power import Lapse
+from climbwright.refusal import refuse_where
 
 __all__ = ["Evaluation", "Flights", "evaluate", "lapse_of", "propulsion_of"]
 
@@ -103,6 +104,11 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
     """
     one = stack_aircraft(aircraft, flights.stations)
     answer, loaded = balanced(one, stack_masses(aircraft, flights.loadings, flights.stations))
+    refuse_where(
+        loaded.mass <= 0.0,
+        "/empty/weight",
+        "the loaded aeroplane weighs nothing: check weights, loads and their spreads",
+    )
     lapse, drag = lapse_of(one), one.drag
     power_ratio, propulsion = lapse.ratio(flights.air), propulsion_of(one)
     if isinstance(propulsion, FixedPitch):
@@ -117,6 +123,7 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
         power_ratio=power_ratio,
         stalls=equivalent_stalls(one, loaded),
         headwind=flights.headwind,
+        runway_wind=flights.runway_wind,
         crosswind=flights.crosswind,
         flying=flights.flying,
         alternatives=flights.only is not None,

@@ -1,4 +1,4 @@
-"""How heavy whoever sits in one station may be, for each state of the fuel."""
+"""How heavy whoever sits in one station may be, for each state of the fuel and while it burns down from there."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from climbwright.aircraft.description import Limits, Mass, Station
-from climbwright.aircraft.loading import Amount, load
+from climbwright.aircraft.loading import Amount, between, burn_path
 from climbwright.aircraft.permitted import permitted_mass
 from climbwright.answers.cases import singles_of
 from climbwright.answers.single import Single
@@ -35,8 +35,9 @@ def pilot_ranges(
     amounts: Mapping[str, Amount],
     limits: Limits,
     cases: int,
+    order: Sequence[str] = (),
 ) -> list[PilotRange]:
-    """Least and greatest mass in a station, the other stations as loaded.
+    """Least and greatest mass in a station, the others as loaded, that keep all limits until the tanks are down.
 
     Parameters
     ----------
@@ -52,6 +53,8 @@ def pilot_ranges(
         All of them are kept.
     cases : int
         How many cases are laid out along the first axis.
+    order : sequence of str
+        Names of the tanks that burn first.
 
     Returns
     -------
@@ -65,10 +68,11 @@ def pilot_ranges(
     states = _fuel_states(others, amounts)
     if limits == Limits():
         return [PilotRange(fuel, _NOTHING, _NOTHING, "no-limits") for fuel in states]
-    filled = {fuel: load(parts, others, held) for fuel, held in states.items() if held is not None}
-    mass = np.stack([np.broadcast_to(point.mass, (cases,)) for point in filled.values()], axis=-1)
-    arm = np.stack([np.broadcast_to(point.arm, (cases,)) for point in filled.values()], axis=-1)
-    least, greatest = permitted_mass(
+    ways = {fuel: _way(parts, others, held, order) for fuel, held in states.items() if held is not None}
+    points = [point for way in ways.values() for point in way]
+    mass = np.stack([np.broadcast_to(point.mass, (cases,)) for point in points], axis=-1)
+    arm = np.stack([np.broadcast_to(point.arm, (cases,)) for point in points], axis=-1)
+    lower, upper = permitted_mass(
         mass,
         arm,
         np.reshape(place.arm, (-1, 1)),
@@ -76,9 +80,23 @@ def pilot_ranges(
         0.0 if place.minimum is None else place.minimum,
         np.inf if place.capacity is None else place.capacity,
     )
+    starts = np.cumsum([0, *(len(way) for way in ways.values())])[:-1]
+    # a nan on the way, where no mass keeps the limits, stays one
+    least, greatest = np.maximum.reduceat(lower, starts, axis=-1), np.minimum.reduceat(upper, starts, axis=-1)
+    none = ~(least <= greatest)
+    least, greatest = np.where(none, np.nan, least), np.where(none, np.nan, greatest)
+    filled = list(ways)
     greatest = np.where(np.isinf(greatest), np.nan, greatest)
     ends = dict(zip(filled, zip(singles_of(least), singles_of(greatest), strict=True), strict=True))
     return [_range(fuel, ends.get(fuel)) for fuel in states]
+
+
+def _way(
+    parts: Sequence[Mass], stations: Sequence[Station], held: Mapping[str, Amount], order: Sequence[str]
+) -> list[Mass]:
+    """The aeroplane without its pilot in a state of the fuel, and at the quarters of the way on which that burns."""
+    path = burn_path(parts, stations, held, order)
+    return [path[0], *between(path, [])]
 
 
 def _range(fuel: str, ends: tuple[Single, Single] | None) -> PilotRange:

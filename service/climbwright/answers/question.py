@@ -94,18 +94,23 @@ def flights_of(request: Question, aircraft: Sequence[Aircraft], phases: Collecti
         stations=list(dict.fromkeys(station.name for one in aircraft for station in one.stations)),
         air=air,
         headwind=stack([wind[0] for wind in winds], axis=3),
-        crosswind=stack([wind[1] for wind in winds], axis=3),
+        runway_wind=stack([wind[1] for wind in winds], axis=3),
+        crosswind=stack([wind[2] for wind in winds], axis=3),
         flying=request.flying,
         phases={"aeroplane", *phases},
     )
 
 
-def _wind(condition: Condition, flying: Flying) -> tuple[Number, Number]:
-    """Head- and crosswind of a condition; no crosswind where only the headwind is known."""
+def _wind(condition: Condition, flying: Flying) -> tuple[Number, Number, Number]:
+    """Headwind on the way, headwind on the strip, and crosswind there.
+
+    A wind that is known by its direction is one on the strip alone: where one flies then is not known.
+    """
     heading = None if flying.strip is None else flying.strip.heading
     if condition.wind_direction is not None and heading is not None:
-        return wind_components(condition.wind_direction, condition.wind_speed, heading)
-    return (0.0 if condition.headwind is None else condition.headwind), None
+        return 0.0, *wind_components(condition.wind_direction, condition.wind_speed, heading)
+    headwind = 0.0 if condition.headwind is None else condition.headwind
+    return headwind, headwind, None
 
 
 def refuse_loadings(aircraft: Sequence[Aircraft], loadings: Sequence[Loading]) -> None:

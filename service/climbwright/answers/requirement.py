@@ -177,7 +177,7 @@ def _answered(
     there = put(asked, value)
     answer = perform(there.aircraft, there.loadings, there.conditions, there.flying, [target.measure], working=working)
     spread = None
-    if answer.values.spread is not None and slope and np.isfinite(slope):
+    if answer.values.spread is not None and slope and not through:
         spread = abs(float(answer.values.spread[answer.names.index(target.measure), 0, 0, 0]) / slope)
     return RequirementAnswer(value, spread, roots[1:], through, slope, answer)
 

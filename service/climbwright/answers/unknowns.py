@@ -68,21 +68,37 @@ def range_of(unknown: Unknown, asked: Question) -> tuple[float, float]:
         The range is none, or reaches beyond.
     """
     usual = UNKNOWNS[unknown.field]
-    highest = usual.highest
+    lowest, highest = usual.lowest, usual.highest
+    if unknown.field == "weight":
+        lowest = _empty(asked.aircraft)
     if unknown.field in ("fuel", "payload"):
         highest = min(highest, _capacity(unknown, asked.aircraft))
-    least = usual.least if unknown.least is None else unknown.least
+    least = max(usual.least, lowest) if unknown.least is None else unknown.least
+    if unknown.field == "temperature" and asked.conditions[0].dew_point is not None:
+        lowest = middle(asked.conditions[0].dew_point)
+        least = max(least, lowest) if unknown.least is None else least
     greatest = min(usual.greatest, highest) if unknown.greatest is None else unknown.greatest
     if unknown.greatest is None and highest < usual.highest:
         greatest = highest
-    if not usual.lowest <= least:
-        raise Refusal("/unknown/least", f"no {unknown.field.replace('_', ' ')} is so little: send more")
+    if not lowest <= least:
+        word = {"weight": "the empty aeroplane weighs more", "temperature": "the dew point lies above"}
+        few = f"no {unknown.field.replace('_', ' ')} is so little"
+        raise Refusal("/unknown/least", f"{word.get(unknown.field, few)}: send more")
     if not greatest <= highest * (1.0 + 1e-9):
         raise Refusal("/unknown/greatest", f"this is more than a {unknown.field.replace('_', ' ')} may be: send less")
     if least >= greatest:
         where = "greatest" if unknown.least is None else "least"
         raise Refusal(f"/unknown/{where}", "the least must lie below the greatest: send both")
     return least, greatest
+
+
+def _empty(aircraft: Aircraft) -> float:
+    """What the aeroplane weighs with nothing in its stations."""
+    if aircraft.scales:
+        empty = sum(middle(scale.mass) - middle(scale.tare) for scale in aircraft.scales)
+    else:
+        empty = 0.0 if aircraft.empty is None else middle(aircraft.empty.mass)
+    return empty + sum(middle(item.mass) for item in aircraft.items)
 
 
 def _capacity(unknown: Unknown, aircraft: Aircraft) -> float:

@@ -354,7 +354,7 @@ def _shared_schemas() -> dict[str, dict[str, Any]]:
 def _notes() -> dict[str, Any]:
     return {
         "assumed": _array({"$ref": "#/components/schemas/Assumed"}, "What the request did not say.", []),
-        "cautions": _array({"$ref": "#/components/schemas/Caution"}, "Cautions, the gravest first.", []),
+        "cautions": _array({"$ref": "#/components/schemas/Caution"}, "Broken limits first, then the gravest.", []),
         "provenance": {
             "$ref": "#/components/schemas/Provenance",
             "description": "What reproduces this answer.",
@@ -594,7 +594,9 @@ def _balance_lists() -> dict[str, Any]:
     return {
         "empty_weight_record": _array(entry, "The weighing, then every item and change in turn; without it none.", []),
         "wheel_loads": _array(wheel, "What each wheel of the loaded aeroplane carries, levelled.", []),
-        "pilot_weights": _array(seat, "For each state of the fuel, where a pilot_station was named.", []),
+        "pilot_weights": _array(
+            seat, "For each state of the fuel, kept while it burns down, where a pilot_station was named.", []
+        ),
     }
 
 

@@ -1,9 +1,9 @@
 """Words of the shown calculation: what each step computes, what each symbol stands for, and where a formula is from."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 from climbwright.units import DISPLAY, Unit
-from climbwright.web.wording import number_text
+from climbwright.web.words.numbers import number_text
 
 __all__ = ["GIVENS", "SI", "SOURCES", "STEPS", "given_words", "reader_text", "source_words", "step_words"]
 
@@ -158,11 +158,11 @@ STEPS: Mapping[str, str] = {
     "on-aft-wheels": "on the aft wheels together, from the moments about the forward ones",
     "wheel-load": "on the wheel '{name}'",
     "wheel-share": "that over the whole",
-    "pilot-least": "least weight in the seat that keeps all limits, fuel {fuel}",
-    "pilot-greatest": "greatest weight in the seat that keeps all limits, fuel {fuel}",
+    "pilot-least": "least weight in the seat that keeps all limits until the tanks are down, fuel {fuel}",
+    "pilot-greatest": "greatest weight in the seat that keeps all limits until the tanks are down, fuel {fuel}",
     "pilot-total": "check: total weight with it",
     "pilot-moment": "check: moment with it",
-    "pilot-cg": "check: arm of the CG with it",
+    "pilot-cg": "check: arm of the CG with it, before any of that fuel is burned",
     # stall
     "load-factor": "load factor in that bank",
     "stall-banked": "stall speed, equivalent",
@@ -451,6 +451,7 @@ GIVENS: Mapping[str, str] = {
     "air-rho": "density of the air",
     "air-sigma": "density ratio of the air",
     "air-U": "headwind",
+    "runway-wind": "headwind on the strip",
     "empty-before": "empty weight before",
     "empty-arm-before": "arm of the empty CG before",
     "rated-power": "rated power",
@@ -589,7 +590,7 @@ WAYS: Mapping[str, str] = {
 }
 
 
-def step_words(key: str, names: Iterable[tuple[str, str]]) -> str:
+def step_words(key: str, names: Mapping[str, str]) -> str:
     """What a step computes, with the names that it speaks of."""
     told = dict(names)
     if "what" in told:

@@ -37,6 +37,7 @@ class Flights:
     stations: Sequence[str]
     air: Air
     headwind: Number = 0.0
+    runway_wind: Number = 0.0
     crosswind: Number = None
     flying: Flying = AS_USUAL
     phases: Collection[str] = ("aeroplane",)
@@ -78,6 +79,7 @@ class Flight:
     power_ratio: Floats
     stalls: Mapping[str, Floats]
     headwind: Number
+    runway_wind: Number
     crosswind: Number
     flying: Flying
     alternatives: bool = False

@@ -15,7 +15,7 @@ from climbwright.flight.glide import (
     turn_radius,
     turn_time,
 )
-from climbwright.flight.stall import load_factor
+from climbwright.flight.stall import allowed_load_factor, load_factor
 
 __all__ = ["glide", "turn"]
 
@@ -57,6 +57,11 @@ def turn(flight: Flight, answer: Evaluation) -> None:
     banked = flight.with_airframe(load_factor=n)
     measures = answer.measures
     measures["load_factor_in_turn"] = n
+    limits = flight.aircraft.limits
+    if limits.load_factor is not None:
+        answer.checks["load_factor_allowed"] = allowed_load_factor(
+            flight.loaded.mass, limits.load_factor, limits.load_factor_mass
+        )
     floor = flight.true(flight.floor) * np.sqrt(n)
     answer.speeds["stall_speed_in_turn"] = floor / STALL_MARGIN
     climbing = np.maximum(banked.propulsion.best_rate_speed(*banked.here), floor)

@@ -54,6 +54,7 @@ def cruise(flight: Flight, answer: Evaluation) -> None:
     delivered = flight.propulsion.delivered(flight.power_ratio, flight.air.density_ratio)
     speed, power = _flown(flight, asked, delivered)
     answer.measures["cruise_speed_true"] = answer.speeds["cruise_speed"] = speed
+    answer.checks["cruise_over_stall"] = speed / flight.true(flight.stall)
     answer.measures["cruise_power_fraction"] = power / flight.aircraft.engine.power
     if asked.power_fraction is not None:
         wished = np.multiply(asked.power_fraction, flight.aircraft.engine.power)

@@ -44,7 +44,7 @@ class _Ways:
 
 
 def _ways(flight: Flight, runway: Strip) -> _Ways:
-    wind, slope = np.asarray(flight.headwind, dtype=float), np.asarray(runway.slope, dtype=float)
+    wind, slope = np.asarray(flight.runway_wind, dtype=float), np.asarray(runway.slope, dtype=float)
     paved = _PAVED.rolling_friction.value, _PAVED.braking_friction.value
     return _Ways(
         headwind=along(wind, -wind, 0.0),
@@ -181,7 +181,9 @@ def landing(flight: Flight, answer: Evaluation) -> None:
 def strip(flight: Flight, answer: Evaluation) -> None:
     """What is left of the strip beyond the distances required, in both directions unless it has only one."""
     runway, measures, checks = _strip(flight), answer.measures, answer.checks
-    measures["headwind"] = np.add(flight.headwind, 0.0 * flight.air.density)
+    measures["headwind"] = np.add(flight.runway_wind, 0.0 * flight.air.density)
+    if runway.one_way:
+        checks["one_way_slope"] = np.asarray(runway.slope, dtype=float)
     if flight.crosswind is not None:
         measures["crosswind"] = np.add(flight.crosswind, 0.0 * flight.air.density)
     if not runway.one_way:

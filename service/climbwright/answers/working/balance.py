@@ -211,7 +211,7 @@ def _burned(
 def _worst(chain: Chain, inputs: BalanceInputs, found: BalanceAnswer, fixed: list[Part]) -> None:
     if found.worst is None:
         return
-    for place, suffix, extreme in zip(("worst_forward", "worst_aft"), ("f", "a"), found.worst, strict=True):
+    for place, suffix, extreme in zip(("worst_forward", "worst_aft"), ("wf", "wa"), found.worst, strict=True):
         parts = []
         for i, station in enumerate(inputs.stations):
             mass = extreme.held[station.name]

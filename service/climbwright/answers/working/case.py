@@ -1,5 +1,6 @@
 """What every phase of a worked flight shares: the chain, the flight as evaluated, thrust, drag and rate of climb."""
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -237,20 +238,22 @@ class Case:
 
     def bound(self, closed: Floats, found: Floats) -> Floats:
         """Where a search found another value than the closed form, None if nowhere."""
-        with np.errstate(invalid="ignore"):
-            other = np.asarray(np.abs(found - closed) > 1e-10 * np.abs(closed))
+        if isinstance(found, float) and math.isnan(found):
+            return None  # nothing was searched for
+        other = np.asarray(np.abs(found - closed) > 1e-10 * np.abs(closed))
         return other if other.any() else None
 
     def held(self, symbol: str, unheld: str, floor: str, what: str, found: Floats = np.nan) -> None:
         """A speed, not below the floor; where the answer's own functions find another, that one."""
-        values = self.chain.values
-        other = self.bound(np.maximum(values[unheld], values[floor]), found)
         formula = f"max({unheld}, {floor})"
-        only = None if other is None else ~other
-        if only is None or only.any():
-            self.chain.step("held-speed", symbol, formula, "speed", "common-practice", what=what, only=only)
-        if other is not None:
-            self.chain.found("bound-speed", symbol, found, "speed", _GLAUERT, what=what, only=other)
+        self.chain.step("held-speed", symbol, formula, "speed", "common-practice", what=what)
+        other = self.bound(self.chain.values[symbol], found)
+        if other is None:
+            return
+        self.chain.steps[-1].only = ~other
+        if other.all():
+            self.chain.steps.pop()
+        self.chain.found("bound-speed", symbol, found, "speed", _GLAUERT, what=what, only=other)
 
     def shown(self, true: str, number: str, ends: str, what: str) -> None:
         """A true airspeed as calibrated, and as indicated where that is asked for."""

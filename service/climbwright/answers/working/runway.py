@@ -6,6 +6,7 @@ from climbwright.answers.flying import Landing, Strip, TakeOff
 from climbwright.answers.phases.runway import FITTED  # the part of the lift-off speed that the answer takes
 from climbwright.answers.working.case import Case, Names
 from climbwright.answers.working.climb import flaps
+from climbwright.answers.working.step import central
 from climbwright.arrays import Floats
 from climbwright.flight.runway_factors import SAFETY, SLOPE, SURFACE_FACTORS, TAILWIND
 from climbwright.flight.surfaces import SURFACES
@@ -34,13 +35,24 @@ def _ways(case: Case) -> None:
     chain.give("mu_b", runway.braking_friction, "ratio", "braking-friction")
     chain.give("mu_r3", _PAVED.rolling_friction.value, "ratio", "paved-rolling")
     chain.give("mu_b3", _PAVED.braking_friction.value, "ratio", "paved-braking")
+    wind = _wind(case)
     for way, sign in ((FORWARD, ""), (REVERSED, "-")):
-        chain.step(f"way-wind-{way}", f"U_{way}", f"{sign}U", "speed", "definition")
+        chain.step(f"way-wind-{way}", f"U_{way}", f"{sign}{wind}", "speed", "definition")
         chain.step(f"way-slope-{way}", f"i_{way}", f"{sign}i", "ratio", "definition")
     chain.give("U_3", 0.0, "speed", "calm")
     chain.give("i_3", 0.0, "ratio", "level")
     if runway.obstacle_height is not None:
         chain.give("h_o", runway.obstacle_height, "runway distance", "obstacle")
+
+
+def _wind(case: Case) -> str:
+    """Symbol of the headwind on the strip: that of the way, but where a wind is known by its direction."""
+    chain, wind = case.chain, central(case.flight.runway_wind)
+    if np.array_equal(wind, chain.values["U"]):
+        return "U"
+    if case.needs("U_w"):
+        chain.hold("U_w", wind, "speed", "runway-wind")
+    return "U_w"
 
 
 def _lift_drag(case: Case, n: Names, letter: str, coefficient: object) -> tuple[str, str]:
@@ -293,7 +305,7 @@ def _approach(case: Case, way: str) -> None:
 def strip(case: Case) -> None:
     """What is left of the strip beyond the distances required."""
     chain, runway = case.chain, _strip(case)
-    chain.step("headwind", "U_h", "U", "speed", "definition", ends="headwind")
+    chain.step("headwind", "U_h", _wind(case), "speed", "definition", ends="headwind")
     if runway.length is None:
         return
     chain.give("l", runway.length, "runway distance", "strip-length")

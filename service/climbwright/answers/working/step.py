@@ -7,8 +7,9 @@ conditions at once, so that what is shown is what was computed.
 
 import re
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import lru_cache
+from operator import itemgetter
 from typing import Any
 
 import numpy as np
@@ -17,7 +18,7 @@ from climbwright.air import standard
 from climbwright.air.moist import VAPOUR_GAS_CONSTANT
 from climbwright.arrays import Floats, Measured, Number
 
-__all__ = ["CONSTANTS", "FUNCTIONS", "SYMBOL", "Chain", "Step", "central", "compiled"]
+__all__ = ["CONSTANTS", "FUNCTIONS", "SYMBOL", "Chain", "Form", "Shown", "Step", "central", "compiled"]
 
 FUNCTIONS: dict[str, Any] = {
     "sqrt": np.sqrt,
@@ -50,14 +51,31 @@ CONSTANTS: dict[str, tuple[Floats, str]] = {
         "a_0": (standard.SEA_LEVEL_SPEED_OF_SOUND, "speed"),
     }.items()
 }
-_constant_values = {symbol: value for symbol, (value, _) in CONSTANTS.items()}
-_constant_kinds = {symbol: kind for symbol, (_, kind) in CONSTANTS.items()}
-_constant_words = {symbol: (symbol, symbol, "") for symbol in CONSTANTS}
 
 
-@dataclass(slots=True)  # frozen would double the cost of making one
-class Step:
-    """One step, its numbers SI: floats, or arrays with the axes aircraft, loading, condition.
+class Shown:
+    """A number that formulas use, as it was when they used it.
+
+    Parameters
+    ----------
+    value : numpy.float64 or numpy.ndarray
+        SI; an array has the axes aircraft, loading, condition.
+    kind : str
+        Its kind of quantity.
+    told : (symbol, code, name), or None
+        What gives it where no step does: the code of its words, and a name that belongs to it.
+    """
+
+    __slots__ = ("kind", "told", "value")
+
+    def __init__(self, value: Floats, kind: str, told: tuple[str, str, str] | None = None) -> None:
+        self.value = value
+        self.kind = kind
+        self.told = told
+
+
+class Form:
+    """What is the same whenever a step is made at one place of the program, kept between requests.
 
     Parameters
     ----------
@@ -67,22 +85,56 @@ class Step:
         What the formula gives.
     formula : str or None
         None where the value was found by a search; `key` has the words of that too.
-    symbols : tuple of str
-        Those of the formula, in the order in which they first appear.
-    numbers : list
-        Their values.
-    kinds : tuple of str
-        Their kinds.
-    value : numpy.float64 or numpy.ndarray
-        What the formula gives.
     kind : str
-        Its kind of quantity.
+        Kind of quantity of the value.
     source : str
         Code of where the formula comes from.
     names : mapping of str to str
         Names that the words speak of.
-    givens : list of (symbol, code, name)
-        Which inputs come from no earlier step: the code of their words, and a name that belongs to them.
+    """
+
+    __slots__ = ("formula", "function", "key", "kind", "names", "picked", "source", "symbol", "symbols")
+
+    def __init__(
+        self, key: str, symbol: str, formula: str | None, kind: str, source: str, names: Mapping[str, str]
+    ) -> None:
+        self.key = key
+        self.symbol = symbol
+        self.formula = formula
+        self.kind = kind
+        self.source = source
+        self.names = names
+        self.symbols, self.function = compiled("0") if formula is None else compiled(formula)
+        self.picked = _picked(self.symbols)
+
+
+def _picked(symbols: tuple[str, ...]) -> Callable[[Mapping[str, Any]], tuple[Any, ...]]:
+    """A function of a table: what it has of each symbol."""
+    if not symbols:
+        return lambda table: ()
+    if len(symbols) == 1:
+        return lambda table: (table[symbols[0]],)
+    return itemgetter(*symbols)
+
+
+@lru_cache(maxsize=8192)
+def _form(key: str, symbol: str, formula: str | None, kind: str, source: str, *names: str) -> Form:
+    """The form of these; all names, then their values: a cache finds that faster than keywords."""
+    half = len(names) // 2
+    return Form(key, symbol, formula, kind, source, dict(zip(names[:half], names[half:], strict=True)))
+
+
+class Step(Shown):
+    """One step, whose value later ones may use.
+
+    Parameters
+    ----------
+    form : Form
+        What it says.
+    inputs : tuple of Shown
+        The formula's numbers, in the order in which its symbols first appear.
+    value : numpy.float64 or numpy.ndarray
+        What the formula gives.
     ends : str or None
         The measure or field that this step answers.
     checks : str or None
@@ -91,27 +143,29 @@ class Step:
         Where the step applies, where another takes its place elsewhere.
     """
 
-    key: str
-    symbol: str
-    formula: str | None
-    symbols: tuple[str, ...]
-    numbers: list[Floats]
-    kinds: tuple[str, ...]
-    value: Floats
-    kind: str
-    source: str
-    names: Mapping[str, str]
-    givens: list[tuple[str, str, str]]
-    ends: str | None = None
-    checks: str | None = None
-    only: Any = None
+    __slots__ = ("checks", "ends", "form", "inputs", "only")
 
-    def where(self, only: Any) -> "Step":
-        """The same step where it applies."""
-        return Step(
-            self.key, self.symbol, self.formula, self.symbols, self.numbers, self.kinds, self.value, self.kind,
-            self.source, self.names, self.givens, self.ends, self.checks, only,
-        )  # fmt: skip
+    def __init__(
+        self, form: Form, inputs: tuple[Shown, ...], value: Floats, ends: str | None, checks: str | None, only: Any
+    ) -> None:
+        self.value = value
+        self.kind = form.kind
+        self.told = None
+        self.form = form
+        self.inputs = inputs
+        self.ends = ends
+        self.checks = checks
+        self.only = only
+
+    @property
+    def key(self) -> str:
+        """Code of the words that say what is computed."""
+        return self.form.key
+
+    @property
+    def symbol(self) -> str:
+        """What the formula gives."""
+        return self.form.symbol
 
 
 @lru_cache(maxsize=4096)
@@ -135,15 +189,18 @@ def central(value: Number) -> Floats:
     return np.float64(value.value if isinstance(value, Measured) else value)
 
 
+_constant_values = {symbol: value for symbol, (value, _) in CONSTANTS.items()}
+_constants = {symbol: Shown(value, kind, (symbol, symbol, "")) for symbol, (value, kind) in CONSTANTS.items()}
+
+
 @dataclass(slots=True)
 class Chain:
     """Numbers by symbol and the steps so far; a step uses what was given and what earlier steps found."""
 
     values: dict[str, Floats] = field(default_factory=_constant_values.copy)
-    kinds: dict[str, str] = field(default_factory=_constant_kinds.copy)
     steps: list[Step] = field(default_factory=list)
     checking: str | None = None  # symbol of a found value that the steps from here on only check
-    _given: dict[str, tuple[str, str, str]] = field(default_factory=_constant_words.copy)
+    _shown: dict[str, Shown] = field(default_factory=_constants.copy)
 
     def give(self, symbol: str, value: Number, kind: str, code: str | None = None, name: str = "") -> Floats:
         """A number that the request, the aeroplane or an earlier block gives.
@@ -165,8 +222,8 @@ class Chain:
 
     def hold(self, symbol: str, value: Floats, kind: str, code: str | None = None, name: str = "") -> Floats:
         """`give` of a number that is the central case already."""
-        self.values[symbol], self.kinds[symbol] = value, kind
-        self._given[symbol] = (symbol, code or symbol, name)
+        self.values[symbol] = value
+        self._shown[symbol] = Shown(value, kind, (symbol, code or symbol, name))
         return value
 
     def step(
@@ -185,10 +242,10 @@ class Chain:
 
         Parameters
         ----------
-        key, symbol, formula, kind, source, ends, only
+        key, symbol, formula, kind, source, **names
+            As `Form`.
+        ends, only
             As `Step`.
-        **names
-            Names that the words speak of.
 
         Returns
         -------
@@ -200,21 +257,15 @@ class Chain:
         KeyError
             A symbol is not known.
         """
-        symbols, function = compiled(formula)
-        values, known, given = self.values, self.kinds, self._given
-        numbers = [values[name] for name in symbols]
-        kinds = tuple([known[name] for name in symbols])
-        told = [given[name] for name in symbols if name in given]
-        value = function(*numbers) if numbers else np.float64(function())
-        checks = self.checking
-        self.steps.append(
-            Step(key, symbol, formula, symbols, numbers, kinds, value, kind, source, names, told, ends, checks, only)
-        )
+        form = _form(key, symbol, formula, kind, source, *names, *names.values())
+        values, shown = self.values, self._shown
+        numbers = form.picked(values)
+        value = form.function(*numbers) if numbers else np.float64(form.function())
+        step = Step(form, form.picked(shown), value, ends, self.checking, only)
+        self.steps.append(step)
         if only is not None:
-            return self._set(symbol, value, kind, only)
-        values[symbol], known[symbol] = value, kind
-        if symbol in given:
-            del given[symbol]
+            return self._set_partly(step)
+        values[symbol], shown[symbol] = value, step
         return value
 
     def found(
@@ -233,30 +284,33 @@ class Chain:
 
         Parameters
         ----------
-        key, symbol, kind, source, ends, only
-            As `Step`.
+        key, symbol, kind, source, **names
+            As `Form`.
         value : float or numpy.ndarray
             The central case.
-        **names
-            Names that the words speak of.
+        ends, only
+            As `Step`.
         """
-        checks = self.checking
-        self.steps.append(Step(key, symbol, None, (), [], (), value, kind, source, names, [], ends, checks, only))
-        return self._set(symbol, value, kind, only)
+        form = _form(key, symbol, None, kind, source, *names, *names.values())
+        step = Step(form, (), value, ends, self.checking, only)
+        self.steps.append(step)
+        if only is not None:
+            return self._set_partly(step)
+        self.values[symbol], self._shown[symbol] = value, step
+        return value
 
     def end(self, ends: Mapping[str, str]) -> None:
         """Let the steps that give these symbols answer these fields; a symbol that was given has no step."""
-        self.steps = [
-            replace(step, ends=ends[step.symbol]) if step.symbol in ends and step.ends is None else step
-            for step in self.steps
-        ]
+        for step in self.steps:
+            if step.ends is None:
+                step.ends = ends.get(step.symbol)
 
-    def _set(self, symbol: str, value: Floats, kind: str, only: Any) -> Floats:
-        if only is None:
-            self._given.pop(symbol, None)
-        else:
-            value = np.where(only, value, self.values.get(symbol, np.nan))
-        self.values[symbol], self.kinds[symbol] = value, kind
+    def _set_partly(self, step: Step) -> Floats:
+        """Elsewhere the symbol stays what it was, and is explained as before."""
+        symbol, before = step.symbol, self._shown.get(step.symbol)
+        value = np.where(step.only, step.value, np.nan if before is None else before.value)
+        self.values[symbol] = value
+        self._shown[symbol] = Shown(value, step.kind, None if before is None else before.told)
         return value
 
     def needed(
@@ -279,33 +333,33 @@ class Chain:
             In order; `only` says where each is needed, None everywhere.
         """
         exists = exists or {}
-        need: dict[str, Any] = dict.fromkeys(symbols, True)
+        everywhere, partly = set(symbols), dict[str, Any]()
         for step in self.steps:
             if step.ends is not None and step.ends in wanted:
-                need[step.symbol] = _either(need.get(step.symbol, False), exists.get(step.ends, True))
+                symbol, where = step.form.symbol, exists.get(step.ends)
+                if where is None:
+                    everywhere.add(symbol)
+                else:
+                    partly[symbol] = _either(partly.get(symbol), where)
         kept = []
         for step in reversed(self.steps):
-            where = need.get(step.checks or step.symbol, False)
-            if where is False:
-                continue
-            if step.only is not None:
-                where = _both(where, step.only)
-            if where is True:
-                for symbol in step.symbols:
-                    need[symbol] = True
+            form, where = step.form, step.only
+            needed = step.checks or form.symbol
+            if needed not in everywhere:
+                if needed not in partly:
+                    continue
+                where = partly[needed] if where is None else partly[needed] & where
+            if where is None:
+                everywhere.update(form.symbols)
             else:
-                for symbol in step.symbols:
-                    need[symbol] = _either(need.get(symbol, False), where)
-                if where is not step.only:
-                    step = step.where(where)
+                for symbol in form.symbols:
+                    if symbol not in everywhere:
+                        partly[symbol] = _either(partly.get(symbol), where)
+                step.only = where
             kept.append(step)
         kept.reverse()
         return kept
 
 
 def _either(one: Any, other: Any) -> Any:
-    return True if one is True or other is True else one | other
-
-
-def _both(one: Any, other: Any) -> Any:
-    return other if one is True else one if other is True else one & other
+    return other if one is None or one is other else one | other

@@ -10,7 +10,6 @@ from climbwright.web.rendering.aeroplane import performance_json
 from climbwright.web.rendering.quantities import Units, quantity
 from climbwright.web.rendering.tables import Row, columns_of, merged
 from climbwright.web.rendering.text import answer_text, plain
-from climbwright.web.words.measures import LABELS
 from climbwright.web.words.numbers import shown
 
 __all__ = ["GOALS", "impossible", "requirement_json", "requirement_rows", "requirement_text"]
@@ -67,7 +66,7 @@ def requirement_rows(body: dict[str, Any]) -> list[Row]:
 def requirement_text(body: dict[str, Any], name: str) -> str:
     """A sentence, the numbers, and the notes."""
     target = body["target"]
-    label, measured = LABELS[target["measure"]].strip(), MEASURES[target["measure"]].kind
+    label, measured = target["measure"].replace("_", " "), MEASURES[target["measure"]].kind
     kind = UNKNOWNS[body["unknown"]].kind
     lines = [
         f"{name}: {body['unknown'].replace('_', ' ')} for {label} {GOALS[target['goal']]} "

@@ -115,13 +115,13 @@ class TakeOffSchema(Built):
     lift_off_factor = _factor("Lift-off speed over the stall speed; 1.2.", "1.2", "1.05", "1.6")
     obstacle_factor = _factor("Speed over the obstacle over the stall speed; 1.3.", "1.3", "1.1", "1.8")
     rotation_time = quantity(
-        "time", "From lift-off speed to leaving the ground; 1 s.", "1 s", at_least="0 s", up_to="10 s"
+        "duration", "From lift-off speed to leaving the ground; 1 s.", "1 s", at_least="0 s", up_to="10 s"
     )
     rolling_lift_coefficient = _factor("Lift coefficient while rolling; 0.4.", "0.4", "0", "1.5")
     technique_factor = _factor("Distance over a well-flown one; 1.", "1.15", "1", "2")
     checkpoint = _factor("Fraction of lift-off speed whose place on the strip is answered; 0.7.", "0.7", "0.1", "1")
     reaction_time = quantity(
-        "time", "Before the brakes bite in a rejected take-off; 2 s.", "2 s", at_least="0 s", up_to="10 s"
+        "duration", "Before the brakes bite in a rejected take-off; 2 s.", "2 s", at_least="0 s", up_to="10 s"
     )
 
     def check(self, data: dict[str, Any]) -> None:
@@ -140,7 +140,9 @@ class LandingSchema(Built):
         "angle", "Of the descent, below the horizontal; 3 deg.", "3 deg", at_least="1 deg", up_to="12 deg"
     )
     flare_load_factor = _factor("Load factor in the flare; 1.2.", "1.2", "1.02", "2")
-    free_roll_time = quantity("time", "From touchdown until the brakes bite; 2 s.", "2 s", at_least="0 s", up_to="10 s")
+    free_roll_time = quantity(
+        "duration", "From touchdown until the brakes bite; 2 s.", "2 s", at_least="0 s", up_to="10 s"
+    )
     rolling_lift_coefficient = _factor("Lift coefficient while rolling; 0.4.", "0.4", "0", "1.5")
     technique_factor = _factor("Distance over a well-flown one; 1.", "1.15", "1", "2")
 

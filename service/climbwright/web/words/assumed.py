@@ -60,6 +60,8 @@ ASSUMED: Mapping[str, str] = {
     "burn-order-of-stations": "tanks that burn_order does not name burn one after the other as the stations stand",
     "unswept": "the leading edge is not swept",
     "wheels-as-weighed": "it stands on the wheels that stood on the scales",
+    "no-wind-on-the-way": "no wind on the way: a wind by direction counts on the strip only; headwind on both",
+    "unchecked-thrust": "thrust is not held to what momentum theory allows: the propeller's diameter is not known",
     "reported-wind": "the report's wind without its gusts, from true north, on the strip's heading",
     "reported-wind-unused": "no wind: the report's own needs a strip's heading; send that, or headwind",
     "station-empty": "empty: the loading does not name this station",

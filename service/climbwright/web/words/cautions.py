@@ -207,9 +207,36 @@ CAUTIONS: Mapping[str, CautionWords] = {
         "landing, it touches down at {value} true and does not come to a stop: the slope is too steep for it.",
     ),
     "ceiling-without-lapse": CautionWords(
-        "info",
+        "caution",
         "Every answer with a ceiling of an electric motor.",
         "The ceilings of a motor without lapse leave out how fast it may turn, its cooling and its battery.",
+    ),
+    "turn-above-load-factor": CautionWords(
+        "warning",
+        "The turn's load factor is above the one allowed at this weight.",
+        "the turn takes a load factor of {value}, above the {limit} allowed at this weight.",
+    ),
+    "cruise-near-stall": CautionWords(
+        "warning",
+        "The cruise lies below 1.2 stall speeds.",
+        "the cruise lies at {value} times the stall speed, below 1.2.",
+    ),
+    "crosswind-strong": CautionWords(
+        "caution",
+        "The crosswind is above a fifth of the stall speed.",
+        "the crosswind of {value} is above a fifth of the stall speed, {limit} (common practice, no source).",
+    ),
+    "tailwind-on-strip": CautionWords(
+        "caution",
+        "The wind blows from behind in the direction of take-off.",
+        "the wind comes from behind at {value}: it lengthens take-off and landing that way "
+        "by about twice its share of the speed.",
+    ),
+    "one-way-uphill": CautionWords(
+        "caution",
+        "A one-way strip slopes upwards in the direction of take-off.",
+        "a one-way strip is usually left downhill and landed on uphill; this one rises by {value} along the take-off: "
+        "check the sign of slope.",
     ),
     "too-short-for-takeoff": CautionWords(
         "warning",
