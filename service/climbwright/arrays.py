@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 __all__ = ["Floats", "Measured", "Number", "Numbers", "field_names", "field_values", "floats", "middle", "scalar_if_0d"]
 
 Numbers = ArrayLike
+_FLOAT = np.dtype(np.float64)
 Floats = Any  # numpy.float64 or NDArray[numpy.float64]: a function of floats answers with a float
 Number = Any  # a field of a description: a float, an array, or a Measured until its spread is laid out
 
@@ -31,7 +32,7 @@ def floats(*arguments: Numbers) -> list[NDArray[np.float64]]:
     ValueError
         An argument is not numeric.
     """
-    return [np.asarray(argument, dtype=np.float64) for argument in arguments]
+    return [np.asarray(argument, _FLOAT) for argument in arguments]
 
 
 @cache

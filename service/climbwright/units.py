@@ -13,6 +13,7 @@ import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from climbwright.arrays import Measured
@@ -437,6 +438,13 @@ def _number(raw: object, name: str, kind: str) -> float:
         raise QuantityError("the number is too large: send an ordinary number") from None
 
 
+@lru_cache(maxsize=8192)
+def _read(text: str, kind: str) -> float:
+    """A text in SI; the same aeroplane is sent again and again, and each of its texts is read once."""
+    number, unit = parse_text(text, kind)
+    return _finite(number * unit.factor + unit.zero)
+
+
 def parse(raw: object, kind: str) -> float | Measured | list[float]:
     """Read a quantity as it came in, text or object, into SI.
 
@@ -459,8 +467,7 @@ def parse(raw: object, kind: str) -> float | Measured | list[float]:
         Not a quantity of this kind; the message lists the accepted spellings.
     """
     if isinstance(raw, str):
-        number, unit = parse_text(raw, kind)
-        return _finite(number * unit.factor + unit.zero)
+        return _read(raw, kind)
     if isinstance(raw, dict):
         return _parse_object(raw, kind)
     if kind == "ratio" and isinstance(raw, int | float) and not isinstance(raw, bool):

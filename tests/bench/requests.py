@@ -66,7 +66,7 @@ FLOWN = {
     "cruise": {"power_fraction": "60 %", "reserve": "45 min"},
     "turn": {"bank": "30 deg"},
     "takeoff": {"rolling_lift_coefficient": 0.4},
-    "landing": {"rolling_lift_coefficient": 0.4},
+    "landing": {"rolling_lift_coefficient": 0.4, "approach_angle": "3 deg"},
     "strip": {"length": "500 m", "rolling_friction": 0.05, "braking_friction": 0.3},
 }
 

@@ -273,10 +273,10 @@ def test_accelerate_stop_is_its_three_parts():
     full, brakes = Roll(2.6, -1.2e-3), Roll(-2.9, 1.1e-3)
     for wind in (0.0, 4.0, -3.0):
         up, down = integrated_roll(full, wind, 18.0, wind), integrated_roll(brakes, 18.0, wind, wind)
-        got = accelerate_stop_distance(full, brakes, 18.0, 2.0, wind)
+        got = accelerate_stop_distance(takeoff_roll(full, 18.0, wind), brakes, 18.0, 2.0, wind)
         assert_allclose(got, up + (18.0 - wind) * 2.0 + down, rtol=CLOSE)
-    assert np.isnan(accelerate_stop_distance(Roll(0.1, -1e-3), brakes, 18.0, 2.0))
-    assert np.isnan(accelerate_stop_distance(full, Roll(0.1, -1e-3), 18.0, 2.0))
+    assert np.isnan(accelerate_stop_distance(takeoff_roll(Roll(0.1, -1e-3), 18.0), brakes, 18.0, 2.0))
+    assert np.isnan(accelerate_stop_distance(takeoff_roll(full, 18.0), Roll(0.1, -1e-3), 18.0, 2.0))
 
 
 def integrated_roll(roll, start, end, wind):

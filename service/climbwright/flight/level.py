@@ -65,6 +65,6 @@ def longest_range_speed(equal_terms: Numbers, headwind: Numbers, linear: float, 
     y = wind / v0
     x = np.sqrt(np.sqrt(0.5 * linear)) + 1.5 * np.maximum(y, 0.0)
     for _ in range(_ROUNDS):
-        cube = x**3
+        cube = x * x * x
         x = x - ((2.0 * x - 3.0 * y) * x * cube - linear * x + constant * y) / ((10.0 * x - 12.0 * y) * cube - linear)
     return scalar_if_0d(x * v0)

@@ -101,7 +101,7 @@ class Roll:
         """Time and distance through the air between two airspeeds, both nan where the second is not reached."""
         a, c = floats(self.a, self.c)
         with np.errstate(divide="ignore", invalid="ignore"):
-            if (np.minimum(u1, u2) < 0.0).any():
+            if np.count_nonzero(np.minimum(u1, u2) < 0.0):
                 # Drag turns round with the air: two stretches. One of no length is nothing, also where a is zero
                 behind = _stretch(a, -c, np.minimum(u1, 0.0), np.minimum(u2, 0.0))
                 ahead = _stretch(a, c, np.maximum(u1, 0.0), np.maximum(u2, 0.0))
@@ -308,14 +308,16 @@ def airborne_distance(
 
 
 def accelerate_stop_distance(
-    accelerating: Roll, braking: Roll, speed: Numbers, reaction_time: Numbers, headwind: Numbers = 0.0
+    rolled: Numbers, braking: Roll, speed: Numbers, reaction_time: Numbers, headwind: Numbers = 0.0
 ) -> Floats:
     """Distance over the ground of a take-off that is given up at a speed. [m]
 
     Parameters
     ----------
-    accelerating, braking : Roll
-        Terms with full throttle, and with the throttle closed and brakes on.
+    rolled : array_like
+        Distance over the ground of the take-off to that speed. [m]
+    braking : Roll
+        Terms with the throttle closed and brakes on.
     speed : array_like
         True airspeed at which it is given up. [m/s]
     reaction_time : array_like
@@ -328,8 +330,7 @@ def accelerate_stop_distance(
     numpy.float64 or numpy.ndarray
         Distance, nan where the speed is not reached or the aeroplane does not stop. [m]
     """
-    stop = landing_roll(braking, speed, reaction_time, headwind)
-    return scalar_if_0d(takeoff_roll(accelerating, speed, headwind) + stop)
+    return np.add(rolled, landing_roll(braking, speed, reaction_time, headwind))
 
 
 def landing_roll(braking: Roll, touchdown_speed: Numbers, free_roll_time: Numbers, headwind: Numbers = 0.0) -> Floats:

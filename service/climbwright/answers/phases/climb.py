@@ -154,10 +154,13 @@ def _timed(flight: Flight, answer: Evaluation) -> None:
     high = None if asked is None else asked.to_altitude
     low, high = np.asarray(low, dtype=float), np.asarray(high, dtype=float)
     altitudes, heights = layers_of(flight, low, high)
-    layers, top = _warm(flight, altitudes), _warm(flight, high)
+    # the top is a layer of no thickness, where the aeroplane still has to climb
+    altitudes = np.concatenate([altitudes, np.broadcast_to(high, (1, *altitudes.shape[1:]))])
+    heights = np.concatenate([heights, np.zeros((1, *heights.shape[1:]))])
+    layers = _warm(flight, altitudes)
     speed = _climb_speed(layers)
     rate = layers.rate(speed)
-    arrives = np.all(rate > 0.0, axis=0) & (top.rate(_climb_speed(top)) > 0.0) & (high >= low)
+    arrives = np.all(rate > 0.0, axis=0) & (high >= low)
     thickness = layers.air.temperature / standard.temperature(altitudes)
     with np.errstate(divide="ignore", invalid="ignore"):
         time = np.where(arrives, heights * thickness / rate, np.nan)  # of each layer [1]

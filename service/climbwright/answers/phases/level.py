@@ -60,9 +60,11 @@ def cruise(flight: Flight, answer: Evaluation) -> None:
         wished = np.multiply(asked.power_fraction, flight.aircraft.engine.power)
         answer.checks["setting_beyond"] = wished - delivered
         answer.checks["setting"] = np.asarray(asked.power_fraction, dtype=float)
-    answer.speeds["best_range_speed"], answer.speeds["best_endurance_speed"] = _economy(flight)
-    if flight.aircraft.engine.specific_consumption is not None:
-        _burn(flight, answer, asked, power)
+    if flight.aircraft.engine.specific_consumption is None:
+        far, long = _economy(flight)
+    else:
+        far, long = _burn(flight, answer, asked, power)
+    answer.speeds["best_range_speed"], answer.speeds["best_endurance_speed"] = far, long
 
 
 def _flown(flight: Flight, asked: Cruise, delivered: Floats) -> tuple[Floats, Floats]:
@@ -101,8 +103,8 @@ def _economy(flight: Flight) -> tuple[Floats, Floats]:
     return np.minimum(np.maximum(far, slowest), fastest), np.minimum(np.maximum(long, slowest), fastest)
 
 
-def _burn(flight: Flight, answer: Evaluation, asked: Cruise, power: Floats) -> None:
-    """Fuel flow, and how far and how long the fuel of the loading lasts before the reserve."""
+def _burn(flight: Flight, answer: Evaluation, asked: Cruise, power: Floats) -> tuple[Floats, Floats]:
+    """Fuel flow, and how far and how long the fuel of the loading lasts before the reserve; the speeds for both."""
     measures, consumption = answer.measures, flight.aircraft.engine.specific_consumption
     flow = fuel_flow(power, consumption)
     measures["fuel_flow"] = flow / fuel_density(flight)
@@ -119,6 +121,7 @@ def _burn(flight: Flight, answer: Evaluation, asked: Cruise, power: Floats) -> N
     measures["greatest_range"] = _lasting(left, least, far, flight.headwind)[1]
     least = fuel_flow(_shaft_power(lighter, long), consumption)
     measures["greatest_endurance"] = _lasting(left, least, long, flight.headwind)[0]
+    return far[0], long[0]  # before any of it has burned
 
 
 def _lighter(flight: Flight, fuel: Floats) -> Flight:

@@ -91,7 +91,9 @@ def takeoff(flight: Flight, answer: Evaluation) -> None:
         static_thrust,
         change,
     )
-    ground = np.multiply(asked.technique_factor, takeoff_roll(roll, lift_off, ways.headwind))
+    speeds = along(lift_off, np.multiply(asked.checkpoint, lift_off))[:, None]
+    rolled, reached = takeoff_roll(roll, speeds, ways.headwind)
+    ground = np.multiply(asked.technique_factor, rolled)
     excess = climbing - flown.airframe.drag(mean, rho)
     air = airborne_distance(
         excess,
@@ -114,10 +116,9 @@ def takeoff(flight: Flight, answer: Evaluation) -> None:
     required = SAFETY.takeoff * _greater(flight, distance[:2], published)
     measures["takeoff_distance_required"] = required[_FORWARD]
     answer.checks["takeoff_reversed"], answer.checks["takeoff_required_reversed"] = distance[_REVERSED], required[1]
-    part = np.multiply(asked.checkpoint, lift_off)
-    measures["takeoff_checkpoint"] = np.multiply(asked.technique_factor, takeoff_roll(roll, part, ways.headwind)[0])
+    measures["takeoff_checkpoint"] = np.multiply(asked.technique_factor, reached[_FORWARD])
     braking = _braking(flown, ways, asked.rolling_lift_coefficient)
-    stopping = accelerate_stop_distance(roll, braking, lift_off, asked.reaction_time, ways.headwind)[_FORWARD]
+    stopping = accelerate_stop_distance(rolled, braking, lift_off, asked.reaction_time, ways.headwind)[_FORWARD]
     measures["accelerate_stop_distance"] = np.multiply(asked.technique_factor, stopping)
     still = np.minimum(ways.headwind[_FORWARD], lift_off)
     answer.checks["start_acceleration"] = roll.acceleration(still)[_FORWARD] / GRAVITY

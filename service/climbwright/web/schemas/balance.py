@@ -90,7 +90,7 @@ class BalanceRequest(Base):
     stations = stations_field(post_only=True)
     burn_order = burn_order_field(post_only=True)
     loading = AmountsField(
-        load_default=dict,
+        load_default={},
         metadata={
             "description": "What each station holds, by its name.",
             "post_only": True,

@@ -29,7 +29,13 @@ class Base(Schema):
         self._plan = [
             (field.data_key or name, field.attribute or name, field) for name, field in self.load_fields.items()
         ]
-        self._known = frozenset(key for key, _, _ in self._plan)
+        self._fields = {key: (target, field) for key, target, field in self._plan}
+        self._required = frozenset(key for key, _, field in self._plan if field.required)
+        self._defaults = {
+            target: field.load_default for _, target, field in self._plan if field.load_default is not missing
+        }
+        if any(map(callable, self._defaults.values())):
+            raise TypeError("a default is a value here, shared by all requests and never changed")
         self._lists = [(key, target) for key, target, field in self._plan if getattr(field, "listed", False)]
 
     def load(self, data: Any, **_: Any) -> Any:
@@ -42,23 +48,22 @@ class Base(Schema):
         """
         if not isinstance(data, Mapping):
             raise ValidationError({"_schema": ["must be an object"]})
-        errors: dict[Any, Any] = {}
-        loaded: dict[str, Any] = {}
-        for key, target, field in self._plan:
-            value = data.get(key, missing)
-            if value is missing and not field.required:
-                default = field.load_default
-                if default is not missing:
-                    loaded[target] = default() if callable(default) else default
+        loaded: dict[str, Any] = self._defaults.copy()
+        known, errors = self._fields, dict[Any, Any]()
+        for key, value in data.items():
+            if key not in known:
+                errors[key] = self._advice(key)
                 continue
+            target, field = known[key]
             try:
-                if value is None or value is missing:
+                if value is None:
                     field.deserialize(value, key, data)  # raises, with the field's own words
                 loaded[target] = field._deserialize(value, key, data)
             except ValidationError as error:
                 errors[key] = error.messages
-        if not data.keys() <= self._known:
-            errors |= {name: self._advice(name) for name in data if name not in self._known}
+        if not self._required <= data.keys():
+            lacking = [(key, field) for key, _, field in self._plan if field.required and key not in data]
+            errors |= {key: [field.error_messages["required"]] for key, field in lacking}
         if errors:
             raise ValidationError(errors)
         if self._lists:
