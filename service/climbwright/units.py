@@ -26,6 +26,7 @@ __all__ = [
     "display_units",
     "parse",
     "parse_text",
+    "speaks_of",
     "spellings",
     "to_unit",
     "unit_named",
@@ -398,6 +399,25 @@ def unit_named(kind: str, spelling: str) -> Unit:
     others = [name for name, other in KINDS.items() if folded in other.by_spelling]
     hint = f" (it is a unit of {others[0]})" if others else ""
     raise QuantityError(f"'{shown}' is not a unit of {kind}{hint}: use {spellings(kind)}")
+
+
+@lru_cache(maxsize=8192)
+def _speaks_of(text: str, kind: str) -> bool:
+    match = _TEXT.fullmatch(text) if len(text) <= _LONGEST_TEXT else None
+    return match is not None and _is_spelling(match[2], kind)
+
+
+def _is_spelling(spelling: str, kind: str) -> bool:
+    known = KINDS[kind]
+    return spelling in known.units or _fold(spelling) in known.by_spelling or _fold(spelling) in known.ambiguous
+
+
+def speaks_of(raw: object, kind: str) -> bool:
+    """Whether a quantity as it came in has a unit of a kind, where one of several kinds may be sent."""
+    if isinstance(raw, str):
+        return _speaks_of(raw, kind)
+    unit = raw.get("unit") if isinstance(raw, dict) else None
+    return isinstance(unit, str) and _is_spelling(unit, kind)
 
 
 def _finite(number: float) -> float:

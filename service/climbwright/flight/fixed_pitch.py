@@ -132,8 +132,10 @@ class FixedPitch:
             Engine power over rated power, and density over its value at standard sea level, in all air that is met;
             in the air above it the bound is further away.
         """
-        free = self.diameter is not None and self._free(*floats(power_ratio, density_ratio))
-        return replace(self, diameter=None) if free and np.ndim(self.diameter) == 0 else self
+        if self.diameter is None or not self._free(*floats(power_ratio, density_ratio)):
+            return self
+        # power takes over the diameter's shape, which that of every answer counts
+        return replace(self, diameter=None, power=self.power + np.zeros(np.shape(self.diameter)))
 
     @cached_property
     def may_be_bound(self) -> bool:

@@ -29,7 +29,7 @@ from climbwright.aircraft.loading import Amount, Loading
 from climbwright.aircraft.starting_values import AIRFRAME_CLASSES, LAPSE_CONSTANTS, PITCH_CLASSES
 from climbwright.arrays import Measured, middle
 from climbwright.refusal import Refusal
-from climbwright.units import QuantityError, parse, spellings
+from climbwright.units import QuantityError, parse, speaks_of, spellings
 from climbwright.web.schemas.air import check_rising, correction_table
 from climbwright.web.schemas.fields import Base, Choice, Field, Listing, Name, Nested, Quantity
 
@@ -237,23 +237,25 @@ class _Held(Field):
 
     def held(self, value: Any) -> Amount:
         """Read a weight or a volume."""
-        for kind, name, most in (("mass", "mass", 10000.0), ("volume", "volume", 10.0)):
-            try:
-                number = parse(value, kind)
-            except QuantityError as error:
-                problem = str(error)
-                continue
-            if isinstance(number, list):
-                raise ValidationError("this field takes one value, not a list")
-            spread = number.plus_minus if isinstance(number, Measured) else 0.0
-            if not 0.0 <= middle(number) <= most or spread > most:
-                raise ValidationError("must be at least 0 and, like its spread, no more than an aeroplane carries")
-            return Amount(**{name: number})
-        if "has no unit" in problem or "bare number" in problem:
-            problem = f"the amount has no unit: send a weight ({spellings('mass')}) or a volume ({spellings('volume')})"
-        elif "is not a unit" in problem:
-            problem = f"send a weight ({spellings('mass')}) or a volume ({spellings('volume')})"
-        raise ValidationError(problem)
+        kind, most = ("volume", 10.0) if speaks_of(value, "volume") else ("mass", 10000.0)
+        try:
+            number = parse(value, kind)
+        except QuantityError as error:
+            raise ValidationError(_both_kinds(str(error))) from None
+        if isinstance(number, list):
+            raise ValidationError("this field takes one value, not a list")
+        spread = number.plus_minus if isinstance(number, Measured) else 0.0
+        if not 0.0 <= middle(number) <= most or spread > most:
+            raise ValidationError("must be at least 0 and, like its spread, no more than an aeroplane carries")
+        return Amount(**{kind: number})
+
+
+def _both_kinds(problem: str) -> str:
+    """What is wrong with an amount, which may be of two kinds."""
+    either = f"send a weight ({spellings('mass')}) or a volume ({spellings('volume')})"
+    if "has no unit" in problem or "bare number" in problem:
+        return f"the amount has no unit: {either}"
+    return either if "is not a unit" in problem else problem
 
 
 _HELD = _Held()
