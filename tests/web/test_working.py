@@ -500,3 +500,24 @@ def test_the_documented_balance_is_worked_to_the_last_list(client, example):
     assert len(places) > 8
     for leaf in places:
         assert any(abs(x - leaf["value"]) <= 6e-5 * abs(leaf["value"]) for x in shown), leaf
+
+
+def test_the_worst_loadings_margins_are_to_the_limits_that_were_sent(client):
+    body = {
+        "empty": {"weight": "318 kg", "arm": "0.33 m"},
+        "forward": "0.3 m",
+        "aft": "0.41 m",
+        "stations": [
+            {"name": "seats", "arm": "0.46 m", "minimum": "60 kg", "capacity": "180 kg"},
+            {"name": "nose bay", "arm": "-0.2 m", "capacity": "15 kg"},
+        ],
+        "loading": {"seats": "82 kg"},
+    }
+    answer = send(client, "balance", body, working="true", units="si")
+    steps = follow(answer)
+    shown = {step["formula"].split(" = ")[0]: _si_result(step) for step in steps}
+    forward, aft = answer["worst_forward"], answer["worst_aft"]
+    assert forward["cg_margin"]["value"] == pytest.approx(forward["cg_arm"]["value"] - 0.3, abs=1e-12)
+    assert aft["cg_margin"]["value"] == pytest.approx(0.41 - aft["cg_arm"]["value"], abs=1e-12)
+    assert shown["d_wf"] == pytest.approx(forward["cg_margin"]["value"], abs=1e-6)
+    assert shown["d_wa"] == pytest.approx(aft["cg_margin"]["value"], abs=1e-6)
