@@ -18,10 +18,16 @@ Number = Any  # a field of a description: a float, an array, or a Measured until
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """A number with one standard deviation, both in SI."""
+    """A number with one standard deviation, both in SI.
+
+    It is independent of every other unless `along` says which named directions, each of one standard deviation and
+    independent of the others, it shares with numbers that were learned together, and how much of each; the squares add
+    up to 1.
+    """
 
     value: float
     plus_minus: float
+    along: tuple[tuple[str, float], ...] = ()
 
 
 def floats(*arguments: Numbers) -> list[NDArray[np.float64]]:

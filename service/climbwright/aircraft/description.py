@@ -11,6 +11,7 @@ from climbwright.arrays import Measured, Number
 
 __all__ = [
     "Aircraft",
+    "AirspeedErrors",
     "CorrectionPoint",
     "Drag",
     "Engine",
@@ -231,6 +232,14 @@ class CorrectionPoint:
 
 
 @dataclass(frozen=True, slots=True)
+class AirspeedErrors:
+    """Readings of the airspeed indicator, after the table, over calibrated airspeed: near the stall and in cruise."""
+
+    near_stall: Number = 1.0
+    cruise: Number = 1.0
+
+
+@dataclass(frozen=True, slots=True)
 class SpeedLimits:
     """The owner's own speed limits, as marked on the airspeed indicator. [m/s]"""
 
@@ -276,3 +285,4 @@ class Aircraft:
     scales: tuple[Scale, ...] = ()
     burn_order: tuple[str, ...] = ()
     rules: Rules | None = None
+    airspeed_errors: AirspeedErrors | None = None

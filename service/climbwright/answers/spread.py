@@ -4,7 +4,7 @@ The first axis of a number laid out here holds the central case, then every inpu
 in turn, so that one evaluation of the same functions answers all of them.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import numpy as np
@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from climbwright.arrays import Floats, Measured, field_names, field_values
 
-__all__ = ["central", "lay_out", "standard_deviation"]
+__all__ = ["central", "lay_out", "placed", "shares", "standard_deviation", "uncertain"]
 
 
 def _mapped(tree: Any, change: Callable[[Measured], Any]) -> Any:
@@ -62,6 +62,50 @@ def central(tree: Any) -> Any:
     return _mapped(tree, lambda number: number.value)
 
 
+def uncertain(tree: Any) -> list[Measured]:
+    """Every uncertain number of a tree of descriptions, in the order in which `placed` puts others in their place."""
+    found: list[Measured] = []
+
+    def note(number: Measured) -> Measured:
+        found.append(number)
+        return number
+
+    if _count(tree):
+        _mapped(tree, note)
+    return found
+
+
+def placed(tree: Any, numbers: Sequence[Any]) -> Any:
+    """The same tree with other numbers in place of its uncertain ones, in their order."""
+    turn = iter(numbers)
+    return _mapped(tree, lambda _: next(turn))
+
+
+def shares(numbers: Sequence[Measured]) -> NDArray[np.float64]:
+    """How much each uncertain number changes along each independent direction, by one standard deviation of it.
+
+    Parameters
+    ----------
+    numbers : sequence of Measured
+        Those of one question.
+
+    Returns
+    -------
+    numpy.ndarray, shape (numbers, directions)
+        A number that says nothing of directions has one of its own.
+    """
+    rows = [number.along or ((i, 1.0),) for i, number in enumerate(numbers)]
+    places: dict[Any, int] = {}
+    for row in rows:
+        for direction, _ in row:
+            places.setdefault(direction, len(places))
+    table = np.zeros((len(numbers), len(places)))
+    for i, (number, row) in enumerate(zip(numbers, rows, strict=True)):
+        for direction, share in row:
+            table[i, places[direction]] = number.plus_minus * share
+    return table
+
+
 def lay_out(tree: Any, axes: int) -> tuple[Any, int]:
     """Lay out every uncertain number of a tree of descriptions along one leading axis.
 
@@ -76,22 +120,17 @@ def lay_out(tree: Any, axes: int) -> tuple[Any, int]:
     -------
     tuple
         The tree with each `Measured` as an array of shape (cases, 1, ..., 1), and the number of cases: one plus two
-        for each uncertain number. Every `Measured` is independent of every other.
+        for each independent direction.
     """
-    found = _count(tree)
-    if not found:
+    numbers = uncertain(tree)
+    if not numbers:
         return tree, 1
-    cases = 1 + 2 * found
-    turn = iter(range(found))
-
-    def laid_out(number: Measured) -> NDArray[np.float64]:
-        column = np.full(cases, number.value)
-        at = 1 + 2 * next(turn)
-        column[at] += number.plus_minus
-        column[at + 1] -= number.plus_minus
-        return column.reshape(-1, *(1,) * axes)
-
-    return _mapped(tree, laid_out), cases
+    table = shares(numbers)
+    cases = 1 + 2 * table.shape[1]
+    laid = np.repeat(np.array([[number.value] for number in numbers]), cases, axis=1)
+    laid[:, 1::2] += table
+    laid[:, 2::2] -= table
+    return placed(tree, list(laid.reshape(len(numbers), cases, *(1,) * axes))), cases
 
 
 def standard_deviation(cases: Floats) -> Floats:

@@ -1,0 +1,1 @@
+"""Learning an aeroplane from its flights."""

@@ -1,0 +1,126 @@
+"""An aeroplane and its flights in, the aeroplane as it most likely is out, each number with its spread."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from climbwright.air.condition import check_condition
+from climbwright.aircraft.description import Aircraft, AirspeedErrors
+from climbwright.aircraft.starting_values import complete
+from climbwright.answers.calibration.fit import Fit, fitted
+from climbwright.answers.calibration.observation import SHARED, Observation, Shared
+from climbwright.answers.calibration.prediction import Flown, Prediction, flown, predict
+from climbwright.answers.notes import Assumed, assumed_start
+from climbwright.answers.question import weighed_and_settled
+from climbwright.answers.spread import central, lay_out, placed, shares, standard_deviation, uncertain
+from climbwright.arrays import Measured
+
+__all__ = ["Learned", "learn"]
+
+_LEAST = 0.05  # of a starting value: no number that must be positive goes below this part of it
+_PHASES = {"glide": "glide", "ground-roll": "takeoff", "climb": "climb"}
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """What a calibration learned.
+
+    `numbers` are the uncertain numbers of the completed aeroplane and of the days as they were before, `values` and
+    `covariance` those after the fit, in the same order. `own` are the spreads of the observations with what was uncertain
+    of their own air, load and setting.
+    """
+
+    aircraft: Aircraft
+    shared: Shared
+    numbers: list[Measured]
+    values: NDArray[np.float64]
+    covariance: NDArray[np.float64]
+    fit: Fit
+    own: NDArray[np.float64]
+    prediction: Prediction
+    observed: Flown
+    assumed: list[Assumed]
+
+
+def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = "/aircraft") -> Learned:
+    """Fit an aeroplane to observations.
+
+    Parameters
+    ----------
+    aircraft : Aircraft
+        With gaps.
+    observations : sequence of Observation
+        At least one.
+    where : str
+        JSON Pointer of the aircraft.
+
+    Returns
+    -------
+    Learned
+        The aeroplane before, the fit, and what every observation should have read.
+
+    Raises
+    ------
+    Refusal
+        Something is missing, contradicts itself, or lies outside the formulas.
+    """
+    for i, one in enumerate(observations):
+        check_condition(one.condition, f"/observations/{i}/condition")
+    completed, assumed = _completed(aircraft, observations, where)
+    shared, more = _shared(completed, observations)
+    middle = weighed_and_settled(central(completed), where)
+    laid, _ = lay_out(tuple(observations), 3)
+    own = predict(middle, flown(laid, middle), central(shared)).value
+    inputs = np.broadcast_to(standard_deviation(own), (1, 1, len(observations)))[0, 0] if len(own) > 1 else 0.0
+    spread = np.hypot([one.spread for one in observations], inputs)
+    observed = flown(central(tuple(observations)), middle)
+    tree = completed, shared
+    numbers = uncertain(tree)
+    table = shares(numbers)
+    start = np.array([number.value for number in numbers])
+    least = np.where(start > 0.0, _LEAST * start, -np.inf)
+
+    def flight_at(z: NDArray[np.float64]) -> Prediction:
+        columns = np.maximum(start + z @ table.T, least).T.reshape(len(numbers), -1, 1, 1, 1)
+        laid_aircraft, laid_shared = placed(tree, list(columns))
+        return predict(weighed_and_settled(laid_aircraft, where), observed, laid_shared)
+
+    def model(z: NDArray[np.float64]) -> Any:
+        value = flight_at(z).value
+        return np.broadcast_to(value, (len(z), 1, 1, len(observations)))[:, 0, 0]
+
+    fit = fitted(model, [one.value for one in observations], list(spread), table.shape[1])
+    return Learned(
+        completed,
+        shared,
+        numbers,
+        np.maximum(start + table @ fit.z, least),
+        table @ fit.covariance @ table.T,
+        fit,
+        spread,
+        flight_at(fit.z[None]),
+        observed,
+        [*map(assumed_start, assumed), *more],
+    )
+
+
+def _completed(aircraft: Aircraft, observations: Sequence[Observation], where: str) -> tuple[Aircraft, list[Any]]:
+    """The aeroplane without gaps, as far as its observations ask."""
+    phases = {_PHASES[one.kind] for one in observations if one.kind in _PHASES}
+    completed, starts = complete(aircraft, where, phases)
+    if completed.airspeed_errors is None:
+        errors = AirspeedErrors(SHARED["near_stall"][1], SHARED["cruise"][1])
+        completed = replace(completed, airspeed_errors=errors)
+    return completed, starts
+
+
+def _shared(aircraft: Aircraft, observations: Sequence[Observation]) -> tuple[Shared, list[Assumed]]:
+    """Errors of the days; an empty mass whose spread the owner states has no other."""
+    days = len({one.day for one in observations})
+    altitude, temperature = SHARED["altitude"][1], SHARED["temperature"][1]
+    weighed_surely = aircraft.empty is not None and not isinstance(aircraft.empty.mass, Measured)
+    empty = SHARED["empty_mass"][1] if weighed_surely else 0.0
+    return Shared((altitude,) * days, (temperature,) * days, empty), []
