@@ -1,6 +1,6 @@
 """An aeroplane and its flights in, the aeroplane as it most likely is out, each number with its spread."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -8,8 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from climbwright.air.condition import check_condition
+from climbwright.air.state import standard_air
 from climbwright.aircraft.description import Aircraft, AirspeedErrors
 from climbwright.aircraft.starting_values import complete
+from climbwright.answers.calibration.doubts import Doubt, doubts
 from climbwright.answers.calibration.fit import Fit, fitted
 from climbwright.answers.calibration.observation import SHARED, Observation, Shared
 from climbwright.answers.calibration.prediction import Flown, Prediction, flown, predict
@@ -18,10 +20,10 @@ from climbwright.answers.question import weighed_and_settled
 from climbwright.answers.spread import central, lay_out, placed, shares, standard_deviation, uncertain
 from climbwright.arrays import Measured
 
-__all__ = ["Learned", "learn"]
+__all__ = ["Learned", "completed_for", "learn", "shared_by"]
 
 _LEAST = 0.05  # of a starting value: no number that must be positive goes below this part of it
-_PHASES = {"glide": "glide", "ground-roll": "takeoff", "climb": "climb"}
+_PHASES = {"glide": "glide", "ground-roll": "takeoff"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +31,8 @@ class Learned:
     """What a calibration learned.
 
     `numbers` are the uncertain numbers of the completed aeroplane and of the days as they were before, `values` and
-    `covariance` those after the fit, in the same order. `own` are the spreads of the observations with what was uncertain
-    of their own air, load and setting.
+    `covariance` those after the fit, in the same order. `own` are the spreads of the observations with what was
+    uncertain of their own air, load and setting.
     """
 
     aircraft: Aircraft
@@ -42,6 +44,7 @@ class Learned:
     own: NDArray[np.float64]
     prediction: Prediction
     observed: Flown
+    doubts: list[Doubt]
     assumed: list[Assumed]
 
 
@@ -69,13 +72,13 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
     """
     for i, one in enumerate(observations):
         check_condition(one.condition, f"/observations/{i}/condition")
-    completed, assumed = _completed(aircraft, observations, where)
-    shared, more = _shared(completed, observations)
+    completed, assumed = completed_for(aircraft, observations, where)
+    shared, more = shared_by(completed, observations)
     middle = weighed_and_settled(central(completed), where)
     laid, _ = lay_out(tuple(observations), 3)
     own = predict(middle, flown(laid, middle), central(shared)).value
     inputs = np.broadcast_to(standard_deviation(own), (1, 1, len(observations)))[0, 0] if len(own) > 1 else 0.0
-    spread = np.hypot([one.spread for one in observations], inputs)
+    spread = np.asarray(np.hypot([one.spread for one in observations], inputs))
     observed = flown(central(tuple(observations)), middle)
     tree = completed, shared
     numbers = uncertain(tree)
@@ -83,7 +86,7 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
     start = np.array([number.value for number in numbers])
     least = np.where(start > 0.0, _LEAST * start, -np.inf)
 
-    def flight_at(z: NDArray[np.float64]) -> Prediction:
+    def flight_at(z: NDArray[np.float64], observed: Flown = observed) -> Prediction:
         columns = np.maximum(start + z @ table.T, least).T.reshape(len(numbers), -1, 1, 1, 1)
         laid_aircraft, laid_shared = placed(tree, list(columns))
         return predict(weighed_and_settled(laid_aircraft, where), observed, laid_shared)
@@ -92,7 +95,17 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
         value = flight_at(z).value
         return np.broadcast_to(value, (len(z), 1, 1, len(observations)))[:, 0, 0]
 
-    fit = fitted(model, [one.value for one in observations], list(spread), table.shape[1])
+    values, count = [one.value for one in observations], table.shape[1]
+    fit = fitted(model, values, spread, count)
+
+    def without(places: Collection[int]) -> Fit:
+        there = np.array([place not in places for place in range(len(observations))])
+        return fitted(model, values, np.where(there, spread, np.inf), count)
+
+    def in_standard_air() -> NDArray[np.float64]:
+        air = standard_air(observed.air.pressure_altitude)
+        return np.asarray(flight_at(fit.z[None], replace(observed, air=air)).value[0, 0, 0])
+
     return Learned(
         completed,
         shared,
@@ -103,13 +116,16 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
         spread,
         flight_at(fit.z[None]),
         observed,
+        doubts(fit, without, observations, in_standard_air),
         [*map(assumed_start, assumed), *more],
     )
 
 
-def _completed(aircraft: Aircraft, observations: Sequence[Observation], where: str) -> tuple[Aircraft, list[Any]]:
+def completed_for(aircraft: Aircraft, observations: Sequence[Observation], where: str) -> tuple[Aircraft, list[Any]]:
     """The aeroplane without gaps, as far as its observations ask."""
     phases = {_PHASES[one.kind] for one in observations if one.kind in _PHASES}
+    if any(one.configuration is not None for one in observations):
+        phases.add("climb")  # what flaps add to the drag
     completed, starts = complete(aircraft, where, phases)
     if completed.airspeed_errors is None:
         errors = AirspeedErrors(SHARED["near_stall"][1], SHARED["cruise"][1])
@@ -117,7 +133,7 @@ def _completed(aircraft: Aircraft, observations: Sequence[Observation], where: s
     return completed, starts
 
 
-def _shared(aircraft: Aircraft, observations: Sequence[Observation]) -> tuple[Shared, list[Assumed]]:
+def shared_by(aircraft: Aircraft, observations: Sequence[Observation]) -> tuple[Shared, list[Assumed]]:
     """Errors of the days; an empty mass whose spread the owner states has no other."""
     days = len({one.day for one in observations})
     altitude, temperature = SHARED["altitude"][1], SHARED["temperature"][1]

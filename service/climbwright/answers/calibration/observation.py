@@ -34,11 +34,11 @@ class Quantity:
         return self.spread * abs(value) if self.relative else self.spread
 
 
-_SPEED = Quantity("speed", "speed", 2.0 * _KNOT)
+_SPEED = Quantity("speed", "speed", 1.5 * _KNOT)
 KINDS: dict[str, tuple[Quantity, ...]] = {
     "climb": (Quantity("rate", "vertical speed", 40.0 * _FOOT / 60.0),),
     "level": (_SPEED,),
-    "stall": (Quantity("speed", "speed", 1.5 * _KNOT),),
+    "stall": (_SPEED,),
     "glide": (Quantity("sink", "vertical speed", 50.0 * _FOOT / 60.0),),
     "ground-roll": (Quantity("distance", "runway distance", 0.08, relative=True),),
     "static-thrust": (
@@ -106,4 +106,3 @@ SHARED: dict[str, tuple[str, Measured]] = {
     "cruise": ("ratio", Measured(1.0, 0.03)),
 }
 """What stands in for the errors that a day's flights have in common; the airspeed system's stay with the aeroplane."""
-

@@ -38,6 +38,8 @@ __all__ = ["Flown", "Prediction", "flown", "predict"]
 
 LIFT_OFF_FACTOR = 1.2  # lift-off over the stall speed where none was read; common practice, no source
 ROLLING_LIFT = 0.4  # lift coefficient while rolling; common practice, no source
+_LEAST_EXCESS = 1e-3  # thrust over weight, of an aeroplane that does not speed up
+_NEVER = 5000.0  # ground roll of an aeroplane that does not lift off [m]
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(5)
 
 
@@ -117,7 +119,9 @@ def flown(observations: Sequence[Observation], aircraft: Aircraft) -> Flown:
         configurations=tuple(one.configuration for one in observations),
         days=tuple(days.index(one.day) for one in observations),
         loads=stack([_loads(one, aircraft) for one in observations], axis=3),
-        air=stack([air_of(one.condition, f"/observations/{i}/condition") for i, one in enumerate(observations)], axis=3),
+        air=stack(
+            [air_of(one.condition, f"/observations/{i}/condition") for i, one in enumerate(observations)], axis=3
+        ),
         corrected=along(lambda one: corrected(one, one.airspeed)),
         end=along(lambda one: corrected(one, one.end_airspeed)),
         power_fraction=along(lambda one: one.power_fraction),
@@ -307,7 +311,8 @@ def _ground_roll(flight: Flight, observed: Flown, true: Floats) -> Floats:
         flight.airframe, wing.area, ROLLING_LIFT, wing.height, flight.air.density, observed.friction, observed.slope,
         static, change,
     )  # fmt: skip
-    return takeoff_roll(roll, lift_off, observed.headwind)
+    rolled = takeoff_roll(roll, lift_off, observed.headwind)
+    return np.where(np.isnan(rolled), _NEVER, rolled)
 
 
 def _static_thrust(flight: Flight, observed: Flown, true: Floats) -> Floats:
@@ -333,7 +338,8 @@ def _acceleration(flight: Flight, observed: Flown, true: Floats) -> Floats:
     for node, weight in zip(_NODES, _WEIGHTS, strict=True):
         speed = middle + half * node
         excess = flight.thrust(speed) - flight.airframe.drag(speed, flight.air.density)
-        time = time + weight * flight.loaded.mass / np.where(excess > 0.0, excess, np.nan)
+        # one that does not get there takes very long, so that the fit finds its way back
+        time = time + weight * flight.loaded.mass / np.maximum(excess, _LEAST_EXCESS * flight.airframe.weight)
     return half * time
 
 
