@@ -13,6 +13,7 @@ __all__ = [
     "Aircraft",
     "AirspeedErrors",
     "CorrectionPoint",
+    "Covariance",
     "Drag",
     "Engine",
     "EnvelopePoint",
@@ -240,6 +241,15 @@ class AirspeedErrors:
 
 
 @dataclass(frozen=True, slots=True)
+class Covariance:
+    """Which numbers were learned together, by JSON Pointer, how they are correlated, and the flights it took."""
+
+    parameters: tuple[str, ...]
+    correlation: tuple[tuple[float, ...], ...]
+    observations: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class SpeedLimits:
     """The owner's own speed limits, as marked on the airspeed indicator. [m/s]"""
 
@@ -286,3 +296,4 @@ class Aircraft:
     burn_order: tuple[str, ...] = ()
     rules: Rules | None = None
     airspeed_errors: AirspeedErrors | None = None
+    covariance: Covariance | None = None

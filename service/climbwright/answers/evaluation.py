@@ -10,6 +10,7 @@ import numpy as np
 
 from climbwright.air import standard
 from climbwright.air.airspeed import read_correction
+from climbwright.air.airspeed_error import reading_from_calibrated
 from climbwright.aircraft.description import Aircraft
 from climbwright.answers.measures import MEASURES
 from climbwright.answers.phases.balance import balanced
@@ -135,7 +136,7 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
             step(flight, answer)
     if answer.speeds:
         _show_speeds(flight, answer)
-    _show_readings(answer, flights.phases)
+    _show_readings(flight, answer, flights.phases)
     return answer
 
 
@@ -157,11 +158,15 @@ def _show_speeds(flight: Flight, answer: Evaluation) -> None:
     answer.measures |= {f"{name}_calibrated": row for name, row in zip(answer.speeds, calibrated, strict=True)}
 
 
-def _show_readings(answer: Evaluation, phases: Collection[str]) -> None:
-    """What the airspeed indicator reads at the calibrated speeds; the same where its owner gave no table."""
+def _show_readings(flight: Flight, answer: Evaluation, phases: Collection[str]) -> None:
+    """What the airspeed indicator reads at the calibrated speeds; the same where its owner knows of no error."""
     named = {name: name.replace("_indicated", "_calibrated") for name in _INDICATED if MEASURES[name].phase in phases}
     shown = {name: answer.measures[other] for name, other in named.items() if other in answer.measures}
-    table = answer.aircraft.airspeed_correction
+    errors, table = answer.aircraft.airspeed_errors, answer.aircraft.airspeed_correction
+    if errors is not None and shown:
+        stall = flight.calibrated(flight.true(flight.stall))
+        read = reading_from_calibrated(along(*shown.values()), stall, errors.near_stall, errors.cruise)
+        shown = dict(zip(shown, read, strict=True))
     if table and shown:
         read = read_correction(along(*shown.values()), [p.calibrated for p in table], [p.indicated for p in table])
         shown = dict(zip(shown, read, strict=True))

@@ -24,7 +24,7 @@ from climbwright.units import KINDS, display_units, spellings
 from climbwright.web.endpoints import query_schema
 from climbwright.web.operations import OPERATIONS, Field, Operation
 from climbwright.web.rendering.balance import BURN_FIELDS, RECORD_FIELDS, WHEEL_FIELDS
-from climbwright.web.schemas.aircraft import AmountsField, MassOrVolume
+from climbwright.web.schemas.aircraft import AmountsField, CorrelationField, MassOrVolume
 from climbwright.web.schemas.changes import CHANGES, ChangeField
 from climbwright.web.schemas.fields import Choice, Listing, Nested, Price, Quantity, Text, Truth
 from climbwright.web.schemas.flying import MeasuresField
@@ -127,6 +127,9 @@ def _attributes(self: Any, field: Any, **_: Any) -> dict[str, Any]:
         return {"$ref": "#/components/schemas/MoneyQuantity"}
     if isinstance(field, LoadField):
         return {"type": "string", "maxLength": 200, "examples": ["fuel:60L*0.72kg/L@0.61m"]}
+    if isinstance(field, CorrelationField):
+        row = {"type": "array", "items": {"type": "number", "minimum": -1, "maximum": 1}}
+        return {"type": "array", "items": row}
     if isinstance(field, Choice):
         return {"type": "string", "enum": list(field.choices)}
     if isinstance(field, Listing):
@@ -139,7 +142,7 @@ def _attributes(self: Any, field: Any, **_: Any) -> dict[str, Any]:
 # Fields that stand in place of another and so are left out of a whole example
 _ALTERNATIVES = (
     "efficiency", "scales", "envelope", "items", "airspeed_correction", "pitch_class", "airframe_class",
-    "root_chord", "tip_chord", "leading_edge_sweep", "root_leading_edge_arm",
+    "root_chord", "tip_chord", "leading_edge_sweep", "root_leading_edge_arm", "covariance", "airspeed_errors",
 )  # fmt: skip
 
 

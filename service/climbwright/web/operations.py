@@ -16,6 +16,7 @@ from climbwright.answers.assumptions import (
     assumed_of_stall,
 )
 from climbwright.answers.balance import BalanceInputs, balance
+from climbwright.answers.calibration.report import calibrate
 from climbwright.answers.climb_estimate import ESTIMATED, ClimbInputs, estimate_climb
 from climbwright.answers.comparison import compare
 from climbwright.answers.notes import ESTIMATE, STALL_POWER_OFF, Assumed, Caution
@@ -28,7 +29,7 @@ from climbwright.answers.working import single as worked
 from climbwright.answers.working.balance import balance as balance_worked
 from climbwright.answers.working.position_error import position_error as position_error_worked
 from climbwright.answers.working.step import Step
-from climbwright.web.rendering import aeroplane, requirement
+from climbwright.web.rendering import aeroplane, calibration, requirement
 from climbwright.web.rendering.balance import BALANCE_FIELDS, balance_json, balance_rows
 from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, single_json
 from climbwright.web.rendering.tables import Row, columns_of
@@ -36,6 +37,7 @@ from climbwright.web.rendering.text import comparison_text, flat_text, performan
 from climbwright.web.rendering.working import one_block_json, steps_json, worked_json
 from climbwright.web.schemas.air import AirspeedRequest, AtmosphereRequest, DensityAltitudeRequest, condition_from
 from climbwright.web.schemas.balance import BalanceRequest
+from climbwright.web.schemas.calibration import CalibrationRequest
 from climbwright.web.schemas.position_error import PositionErrorRequest
 from climbwright.web.schemas.requests import (
     ClimbEstimateRequest,
@@ -231,6 +233,11 @@ def _requirement(given: dict[str, Any], units: Units, working: bool = False) -> 
     return requirement.requirement_json(found, unknown, target, units) | worked_json(found.answer, units)
 
 
+def _calibration(given: dict[str, Any], units: Units) -> dict[str, Any]:
+    found = calibrate(given["aircraft"], given["observations"])
+    return calibration.calibration_json(found, given["document"], units)
+
+
 def _comparison(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:
     answer = compare(
         given["baseline"],
@@ -353,6 +360,19 @@ OPERATIONS: Mapping[str, Operation] = {
             _comparison,
             aeroplane.comparison_rows,
             lambda body, given: comparison_text(body, given["baseline"]["name"]),
+            {},
+        ),
+        Operation(
+            "calibration",
+            "What the aeroplane is, learned from its flights",
+            "The numbers of the aeroplane that its starting values and the observations from its flights together make "
+            "most likely, each with its spread and their correlation, as an aircraft that performance, comparison and "
+            "the rest accept as it is; and what each observation says against the fit.",
+            CalibrationRequest(),
+            False,
+            _calibration,
+            calibration.calibration_rows,
+            lambda body, given: calibration.calibration_text(body, given["aircraft"]["name"]),
             {},
         ),
         Operation(

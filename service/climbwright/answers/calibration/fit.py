@@ -65,13 +65,13 @@ class Fit:
     @property
     def forecast_spread(self) -> NDArray[np.float64]:
         """One standard deviation of each prediction. [SI]"""
-        return np.sqrt(np.einsum("ij,jk,ik->i", self.slopes, self.covariance, self.slopes))
+        return np.asarray(np.sqrt(np.einsum("ij,jk,ik->i", self.slopes, self.covariance, self.slopes)))
 
     @property
     def studentized(self) -> NDArray[np.float64]:
         """Residuals over their own standard deviations [2]_. [-]"""
         leverage = (self.forecast_spread / self.spread) ** 2
-        return self.residual / np.sqrt(np.maximum(1.0 - leverage, 1e-9))
+        return np.asarray(self.residual / np.sqrt(np.maximum(1.0 - leverage, 1e-9)))
 
 
 class _Problem:

@@ -11,9 +11,10 @@ from climbwright.air.condition import Condition
 from climbwright.aircraft.loading import Amount
 from climbwright.arrays import Measured, Number
 
-__all__ = ["KINDS", "READINGS", "SHARED", "Observation", "Quantity", "Shared", "quantity_of"]
+__all__ = ["KINDS", "POWER_FRACTION", "READINGS", "SHARED", "Observation", "Quantity", "Shared", "quantity_of"]
 
 _FOOT, _KNOT, _RPM = 0.3048, 1852.0 / 3600.0, 2.0 * math.pi / 60.0
+POWER_FRACTION = 0.05  # one standard deviation of a power setting
 READINGS = ("indicated", "calibrated", "true")
 
 
@@ -58,9 +59,10 @@ def quantity_of(kind: str, field: str) -> Quantity:
 class Observation:
     """One observation as flown; SI, None where nothing was said.
 
-    `value` is the `measured` quantity and `spread` its standard deviation. `airspeed` is what the kind needs beside it,
-    read as `reading` says. The load is stated by stations or as the whole mass [kg], with its arm [m]; half of
-    `fuel_used` [kg] had burned. Flights of one `day` share what the altimeter and the thermometer were wrong by.
+    `value` is the `measured` quantity and `spread` its standard deviation, None for the usual one. `airspeed` is what
+    the kind needs beside it, read as `reading` says. The load is stated by stations or as the whole mass [kg], with its
+    arm [m]; half of `fuel_used` [kg] had burned. Flights of one `day` share what the altimeter and the thermometer were
+    wrong by.
     `by_altimeter`: a rate is that of the altimeter, not of the height gained.
     """
 
@@ -68,7 +70,7 @@ class Observation:
     kind: str
     measured: str
     value: float
-    spread: float
+    spread: float | None
     condition: Condition
     day: str = ""
     stations: Mapping[str, Amount] | None = None

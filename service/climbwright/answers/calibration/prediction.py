@@ -320,10 +320,7 @@ def _static_thrust(flight: Flight, observed: Flown, true: Floats) -> Floats:
 
 
 def _static_speed(flight: Flight, observed: Flown, true: Floats) -> Floats:
-    propeller, engine = flight.aircraft.propeller, flight.aircraft.engine
-    at_sea_level = propeller.static_speed
-    if at_sea_level is None and propeller.static_fraction is not None and engine.speed is not None:
-        at_sea_level = np.multiply(propeller.static_fraction, engine.speed)
+    at_sea_level = flight.aircraft.propeller.static_speed
     if at_sea_level is None or not isinstance(flight.propulsion, FixedPitch):
         return np.full_like(true, np.nan)
     torque = flight.propulsion.thrust_ratio(flight.power_ratio, flight.air.density_ratio)

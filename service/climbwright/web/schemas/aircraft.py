@@ -10,6 +10,8 @@ from marshmallow import ValidationError
 from climbwright.aircraft.balance import refuse_crossing
 from climbwright.aircraft.description import (
     Aircraft,
+    AirspeedErrors,
+    Covariance,
     Drag,
     Engine,
     EnvelopePoint,
@@ -25,15 +27,26 @@ from climbwright.aircraft.description import (
     Station,
     Wing,
 )
+from climbwright.aircraft.learned import tied
 from climbwright.aircraft.loading import Amount, Loading
 from climbwright.aircraft.starting_values import AIRFRAME_CLASSES, LAPSE_CONSTANTS, PITCH_CLASSES
 from climbwright.arrays import Measured, middle
 from climbwright.refusal import Refusal
 from climbwright.units import QuantityError, parse, speaks_of, spellings
 from climbwright.web.schemas.air import check_rising, correction_table
-from climbwright.web.schemas.fields import Base, Choice, Field, Listing, Name, Nested, Quantity
+from climbwright.web.schemas.fields import Base, Choice, Field, Listing, Name, Nested, Quantity, Text
 
-__all__ = ["AircraftSchema", "AmountsField", "LoadingSchema", "MassOrVolume", "arm_field", "quantity", "weight_field"]
+__all__ = [
+    "AircraftSchema",
+    "AmountsField",
+    "CorrelationField",
+    "HeldField",
+    "LoadingSchema",
+    "MassOrVolume",
+    "arm_field",
+    "quantity",
+    "weight_field",
+]
 
 
 def quantity(kind: str, description: str, example: str, **kwargs: Any) -> Quantity:
@@ -229,7 +242,7 @@ def checked_envelope(corners: tuple[EnvelopePoint, ...]) -> tuple[EnvelopePoint,
     return corners
 
 
-class _Held(Field):
+class HeldField(Field):
     """A weight, or a volume of what the station's density is known of."""
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Amount:
@@ -258,7 +271,7 @@ def _both_kinds(problem: str) -> str:
     return either if "is not a unit" in problem else problem
 
 
-_HELD = _Held()
+_HELD = HeldField()
 
 
 class AmountsField(Field):
@@ -352,7 +365,9 @@ class EngineSchema(Built):
     """The engine."""
 
     makes = Engine
-    power = quantity("power", "Rated power at sea level.", "80 hp", above="1 hp", up_to="2000 hp", required=True)
+    power = quantity(
+        "power", "Rated power at sea level.", "80 hp", above="1 hp", up_to="2000 hp", required=True, learned=True
+    )
     speed = quantity(
         "rotational speed", "Engine speed of the rated power.", "3300 rpm", above="100 rpm", up_to="20000 rpm"
     )
@@ -392,9 +407,15 @@ class EngineSchema(Built):
         "0.117",
         at_least="0",
         below="0.5",
+        learned=True,
     )
     power_margin = quantity(
-        "ratio", "Power as installed over rated power: wear, jetting, exhaust.", "0.95", above="0.2", up_to="1.2"
+        "ratio",
+        "Power as installed over rated power: wear, jetting, exhaust.",
+        "0.95",
+        above="0.2",
+        up_to="1.2",
+        learned=True,
     )
     power_limit = quantity(
         "power", "Most power the mount or the propeller's hub may take.", "100 hp", above="1 hp", certain=True
@@ -436,11 +457,15 @@ def _pitch_class() -> Choice:
 
 
 def _best_efficiency() -> Quantity:
-    return quantity("ratio", "Greatest thrust power over rated power at sea level.", "0.71", above="0.2", up_to="0.92")
+    return quantity(
+        "ratio", "Greatest thrust power over rated power at sea level.", "0.71", above="0.2", up_to="0.92", learned=True
+    )
 
 
 def _best_efficiency_speed() -> Quantity:
-    return quantity("speed", "True airspeed at which it is reached.", "82 kt", above="10 kt", up_to="300 kt")
+    return quantity(
+        "speed", "True airspeed at which it is reached.", "82 kt", above="10 kt", up_to="300 kt", learned=True
+    )
 
 
 def _static_speed() -> Quantity:
@@ -450,6 +475,7 @@ def _static_speed() -> Quantity:
         "2950 rpm",
         above="100 rpm",
         up_to="20000 rpm",
+        learned=True,
     )
 
 
@@ -506,14 +532,16 @@ class PropellerSchema(Built):
         "0.85",
         above="0.3",
         up_to="0.98",
+        learned=True,
     )
-    static_quality = quantity("ratio", "The same standing still.", "0.62", above="0.2", up_to="0.98")
+    static_quality = quantity("ratio", "The same standing still.", "0.62", above="0.2", up_to="0.98", learned=True)
     quality_speed = quantity(
         "speed",
         "True airspeed from which quality holds; about half of the greatest level speed.",
         "55 kt",
         above="10 kt",
         up_to="300 kt",
+        learned=True,
     )
     hub_height = quantity(
         "length",
@@ -529,6 +557,7 @@ class PropellerSchema(Built):
         "0.8",
         above="0.1",
         up_to="0.95",
+        learned=True,
     )
 
     def check(self, data: dict[str, Any]) -> None:
@@ -557,7 +586,7 @@ class DragSchema(Built):
 
     makes = Drag
     parasite_area = quantity(
-        "area", "Drag area that does not come from lift.", "0.60 m2", above="0.02 m2", up_to="10 m2"
+        "area", "Drag area that does not come from lift.", "0.60 m2", above="0.02 m2", up_to="10 m2", learned=True
     )
     airframe_class = Choice(
         list(AIRFRAME_CLASSES),
@@ -566,13 +595,14 @@ class DragSchema(Built):
             "example": "strut-braced-fabric",
         },
     )
-    span_efficiency = quantity("ratio", "Oswald's span efficiency.", "0.74", above="0.3", up_to="1")
+    span_efficiency = quantity("ratio", "Oswald's span efficiency.", "0.74", above="0.3", up_to="1", learned=True)
     idle_propeller_area = quantity(
         "area",
         "Drag area that the idling or stopped propeller adds in a glide.",
         "0.10 m2",
         at_least="0 m2",
         up_to="2 m2",
+        learned=True,
     )
 
 
@@ -581,11 +611,15 @@ class StallSchema(Built):
 
     makes = Stall
     configuration = Name(required=True, metadata={"description": "Flaps and gear of this stall.", "example": "clean"})
-    speed = quantity("speed", "Calibrated stall speed.", "39 kt", above="5 kt", up_to="150 kt")
+    speed = quantity("speed", "Calibrated stall speed.", "39 kt", above="5 kt", up_to="150 kt", learned=True)
     weight = weight_field("Weight at which it was flown.", "480 kg", above="0 kg", at_least=None, attribute="mass")
     arm = arm_field("Arm of the CG at which it was flown.", "0.36 m")
-    maximum_lift_coefficient = quantity("ratio", "In place of speed and weight.", "1.4", above="0.3", up_to="5")
-    parasite_area_gain = quantity("area", "Drag area that its flaps add.", "0.12 m2", at_least="0 m2", up_to="3 m2")
+    maximum_lift_coefficient = quantity(
+        "ratio", "In place of speed and weight.", "1.4", above="0.3", up_to="5", learned=True
+    )
+    parasite_area_gain = quantity(
+        "area", "Drag area that its flaps add.", "0.12 m2", at_least="0 m2", up_to="3 m2", learned=True
+    )
 
     def check(self, data: dict[str, Any]) -> None:
         """Speed with weight, or a lift coefficient."""
@@ -714,6 +748,75 @@ class RulesSchema(Built):
     )
 
 
+class AirspeedErrorsSchema(Built):
+    """Readings of the airspeed indicator, after the correction table, over calibrated airspeed."""
+
+    makes = AirspeedErrors
+    near_stall = quantity("ratio", "Up to the stall speed.", "1.03", at_least="0.7", up_to="1.4", learned=True)
+    cruise = quantity(
+        "ratio",
+        "From twice the stall speed on; between the two a line.",
+        "0.99",
+        at_least="0.7",
+        up_to="1.4",
+        learned=True,
+    )
+
+
+class CorrelationField(Field):
+    """A matrix of numbers from -1 to 1, symmetric, with 1 along its diagonal."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> tuple[tuple[float, ...], ...]:
+        count = len(value) if isinstance(value, list) else 0
+        rows = value if 0 < count <= _MOST_LEARNED else []
+        numbers = [x for row in rows if isinstance(row, list) and len(row) == count for x in row]
+        plain = all(isinstance(x, int | float) and not isinstance(x, bool) and -1.0 <= x <= 1.0 for x in numbers)
+        if not numbers or len(numbers) != count * count or not plain:
+            raise ValidationError("must be as many rows as parameters, each of as many numbers from -1 to 1")
+        table = np.array(numbers, dtype=float).reshape(count, count)
+        if np.abs(table - table.T).max() > 1e-9 or np.abs(np.diag(table) - 1.0).max() > 1e-9:
+            raise ValidationError("a correlation is symmetric, with 1 along its diagonal")
+        return tuple(map(tuple, table.tolist()))
+
+
+_MOST_LEARNED = 30
+
+
+class CovarianceSchema(Built):
+    """Numbers learned together, how they are correlated, and the observations that it took."""
+
+    makes = Covariance
+    parameters = Listing(
+        Text(longest=60),
+        least=1,
+        most=_MOST_LEARNED,
+        required=True,
+        unique=None,
+        metadata={
+            "description": "JSON Pointers of the numbers, each of which has a plus_minus.",
+            "example": ["/drag/parasite_area", "/propeller/best_efficiency"],
+        },
+    )
+    correlation = CorrelationField(
+        required=True, metadata={"description": "Their correlation.", "example": [[1.0, 0.4], [0.4, 1.0]]}
+    )
+    observations = Listing(
+        Name(),
+        most=400,
+        unique=None,
+        load_default=(),
+        metadata={"description": "Names of the observations used.", "example": ["climb solo", "cruise"]},
+    )
+
+    def check(self, data: dict[str, Any]) -> None:
+        """A row for each number, which is named once."""
+        names = data["parameters"]
+        if len(set(names)) < len(names):
+            raise ValidationError({"parameters": ["a number is named twice"]})
+        if len(names) != len(data["correlation"]):
+            raise ValidationError({"correlation": ["must have as many rows as there are parameters"]})
+
+
 class AircraftSchema(Base):
     """An aeroplane."""
 
@@ -750,6 +853,14 @@ class AircraftSchema(Base):
     )
 
     rules = Nested(RulesSchema(), metadata={"description": "Caps of the owner's category."})
+    airspeed_errors = Nested(
+        AirspeedErrorsSchema(),
+        metadata={"description": "What the airspeed system reads wrong, as a calibration found."},
+    )
+    covariance = Nested(
+        CovarianceSchema(),
+        metadata={"description": "Which of the numbers with a plus_minus a calibration learned together; as answered."},
+    )
 
     def check(self, data: dict[str, Any]) -> None:
         """One empty weight, one kind of balance limit, a table that rises, limits that are ordered."""
@@ -766,7 +877,22 @@ class AircraftSchema(Base):
         envelope = data.pop("envelope", None)
         if envelope:
             data["limits"] = replace(data["limits"], envelope=checked_envelope(envelope))
-        return Aircraft(**data)
+        covariance = data.pop("covariance", None)
+        aircraft = Aircraft(**data)
+        if covariance is None:
+            return aircraft
+        try:
+            return tied(aircraft, covariance)
+        except Refusal as refusal:
+            raise ValidationError(_nested(refusal.where, refusal.message)) from None
+
+
+def _nested(where: str, message: str) -> dict[Any, Any]:
+    """A message under the fields that a JSON Pointer names."""
+    inner: Any = [message]
+    for word in reversed(where.split("/")[1:]):
+        inner = {int(word) if word.isdigit() else word: inner}
+    return dict(inner)
 
 
 def _check_configurations(stalls: tuple[Stall, ...], rules: Rules | None) -> None:

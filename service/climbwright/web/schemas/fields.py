@@ -117,6 +117,8 @@ class Quantity(Field):
         The object may hold a list of values, which becomes an array.
     certain : bool
         The quantity takes no plus_minus, because a limit or a setting has none.
+    learned : bool
+        A calibration answers it; its spread may reach beyond what is plausible, as long as it keeps its sign.
     """
 
     def __init__(
@@ -129,10 +131,11 @@ class Quantity(Field):
         up_to: str | None = None,
         listed: bool = False,
         certain: bool = False,
+        learned: bool = False,
         **kwargs: Any,
     ) -> None:
         super().__init__(**kwargs)
-        self.kind, self.listed, self.certain = kind, listed, certain
+        self.kind, self.listed, self.certain, self.learned = kind, listed, certain, learned
         words = {"above": above, "at least": at_least, "below": below, "at most": up_to}
         self.bounds = {name: (text, parse(text, kind)) for name, text in words.items() if text is not None}
         self._lowest, self._highest = self._range()
@@ -164,6 +167,8 @@ class Quantity(Field):
         reaches = low <= self._lowest if "above" in self.bounds else low < self._lowest
         if self.kind == "mass" and "above" not in self.bounds:
             reaches = number.plus_minus > self._highest
+        if self.learned:
+            reaches, high = low <= 0.0 < self._lowest, number.value
         if reaches or high > self._highest:
             words = ", ".join(f"{name} {text}" for name, (text, _) in self.bounds.items())
             raise ValidationError(f"with its plus_minus the value leaves what it may be ({words}): send a smaller one")

@@ -377,6 +377,40 @@ CAUTIONS: Mapping[str, CautionWords] = {
             "error of a ground speed becomes a large one of the airspeed."
         ),
     ),
+    "observation-doubted": CautionWords(
+        "warning",
+        "An observation of a calibration does not fit the others.",
+        "the observation '{name}' does not fit the others: correct it or leave it out, and calibrate again; "
+        "it counts as long as it stands.",
+    ),
+    "calibration-unsettled": CautionWords(
+        "warning",
+        "The search for the most likely aeroplane did not come to rest.",
+        "the fit did not come to rest: check the observations for mistakes before relying on it.",
+    ),
+    "calibration-edge": CautionWords(
+        "warning",
+        "A number learned lies more than three spreads from its starting value.",
+        "what was learned, {value}, lies more than three spreads from where it began: check the observations, the "
+        "class that was sent, and the units.",
+    ),
+    "calibration-momentum": CautionWords(
+        "warning",
+        "The propeller as learned pulls harder standing still than momentum theory allows.",
+        "the propeller as learned pulls harder standing still than a loss-free one of its diameter: check power and "
+        "diameter, and the observations.",
+    ),
+    "calibration-few": CautionWords(
+        "caution",
+        "Fewer than three observations, or all of one kind.",
+        "so few observations, or of one kind alone, cannot tell drag from thrust: fly others, a level speed beside a "
+        "climb for example.",
+    ),
+    "calibration-not-narrowed": CautionWords(
+        "info",
+        "Numbers whose spread after the fit is above nine tenths of the one before.",
+        "these were not narrowed and stand as they stood before: {names}.",
+    ),
     "implausible-correction": CautionWords(
         "warning",
         "The correction is above 15 % of the indicated speed.",
