@@ -3,7 +3,7 @@
 A row is the function's dotted name without the package, a call, and whole numbers at which it has an answer.
 """
 
-from climbwright.air import airspeed, altimetry, condition, ground_speed, moist, standard, state
+from climbwright.air import airspeed, airspeed_error, altimetry, condition, ground_speed, moist, standard, state
 from climbwright.air.state import Air
 from climbwright.aircraft import balance, changes, loading, permitted, propulsion, wheels, wing
 from climbwright.aircraft.description import Drag, Engine, EnvelopePoint, Limits, Mass, Propeller, Scale, Station
@@ -69,6 +69,8 @@ CALLS = {
     "air.moist.moist_air_density": (moist.moist_air_density, [90001, 290, 1200]),
     "air.altimetry.station_pressure": (altimetry.station_pressure, [101000, 500]),
     "air.altimetry.altimeter_setting": (altimetry.altimeter_setting, [95000, 500]),
+    "air.airspeed_error.reading_from_calibrated": (airspeed_error.reading_from_calibrated, [30, 20, 2, 1]),
+    "air.airspeed_error.calibrated_from_reading": (airspeed_error.calibrated_from_reading, [30, 20, 2, 1]),
     "air.airspeed.impact_pressure": (airspeed.impact_pressure, [30]),
     "air.airspeed.mach_from_calibrated": (airspeed.mach_from_calibrated, [30, 90000]),
     "air.airspeed.calibrated_from_mach": (airspeed.calibrated_from_mach, [1, 90000]),
@@ -364,6 +366,10 @@ NOT_NUMBERS = {
     "aircraft.balance.refuse_crossing",
     "aircraft.changes.apply",
     "aircraft.changes.weighed",
+    "aircraft.learned.kind_of",
+    "aircraft.learned.learned_number",
+    "aircraft.learned.root",
+    "aircraft.learned.tied",
     "aircraft.loading.burned_tanks",
     "aircraft.loading.misloaded",
     "aircraft.loading.worst_loadings",

@@ -56,6 +56,36 @@ def windy(wind):
     return legs(*pairs, indicated="37 kt")
 
 
+def learned(*observations):
+    """A calibration of an aeroplane of which little is known."""
+    aircraft = {
+        "name": "one",
+        "wing": {"area": "13 m2", "span": "9.9 m"},
+        "empty": {"weight": "318 kg", "arm": "0.33 m"},
+        "engine": {"power": "80 hp", "speed": "3300 rpm"},
+        "propeller": {"kind": "fixed-pitch", "diameter": "1.62 m", "pitch_class": "middle"},
+        "drag": {"airframe_class": "strut-braced-fabric"},
+    }
+    here = {"weight": "450 kg", "condition": {"pressure_altitude": "6500 ft", "oat": "16 C"}}
+    flights = [{"name": f"flight {i}"} | here | one for i, one in enumerate(observations)]
+    return "calibration", {"aircraft": aircraft, "observations": flights}
+
+
+def climbing(rate):
+    number = {"value": rate, "unit": "ft/min", "plus_minus": 5}
+    return {"kind": "climb", "rate": number, "indicated": "55 kt"}
+
+
+FULL = {"kind": "level", "indicated": {"value": 70, "unit": "kt", "plus_minus": 0.5}, "full_throttle": True}
+NEVER_REACHED = {
+    "kind": "acceleration",
+    "indicated": "45 kt",
+    "end_speed": "110 kt",
+    "duration": {"value": 40, "unit": "s", "plus_minus": 0.5},
+}
+SINKING = {"kind": "glide", "sink": {"value": 2000, "unit": "ft/min", "plus_minus": 10}, "indicated": "60 kt"}
+
+
 def fixed(**fields):
     return aeroplane(propeller={"kind": "fixed-pitch"} | fields)
 
@@ -261,6 +291,12 @@ CATALOGUE = {
     "fuel-vapour": (performance(None, HOT), ("31.0 C",)),
     "cooling-not-modelled": (performance(None, HOT), ("31.0 C",)),
     "constant-efficiency": (performance(AEROPLANE | {"propeller": STEADY}), ()),
+    "observation-doubted": (learned(climbing(2500.0), FULL), ("flight 0",)),
+    "calibration-unsettled": (learned(NEVER_REACHED, climbing(100.0), FULL), ()),
+    "calibration-edge": (learned(SINKING), ("/drag/parasite_area", "m2")),
+    "calibration-momentum": (learned(climbing(2500.0), FULL), ()),
+    "calibration-few": (learned(climbing(300.0)), ()),
+    "calibration-not-narrowed": (learned(climbing(300.0), FULL), ("/engine/lapse_constant",)),
     "courses-close-together": (legs((87.0, 0.0), (80.0, 59.0), (84.0, 180.0)), ("59.00 deg", "60.00 deg")),
     "implausible-correction": (legs((84.0, 0.0), (84.0, 120.0), (84.0, 240.0), indicated="60 kt"), ("9.0 kt",)),
     "wind-above-airspeed": (windy(45.0), ("45.0 kt", "40.0 kt")),

@@ -17,6 +17,7 @@ from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 from marshmallow import Schema
 
+from climbwright.answers.calibration.observation import KINDS as KINDS_OF_OBSERVATION
 from climbwright.answers.measures import MEASURES, PHASES, STALL_SPEEDS
 from climbwright.answers.pilot import FUEL_STATES
 from climbwright.answers.unknowns import UNKNOWNS
@@ -407,6 +408,8 @@ def _answer_schema(operation: Operation) -> dict[str, Any]:
         return _object(parts, "Performance.", [name for name in parts if name != "settings"])
     if operation.name == "requirement":
         return _object(_requirement() | _notes(), operation.summary + ".")
+    if operation.name == "calibration":
+        return _object(_calibration() | _notes(), operation.summary + ".")
     if operation.name == "comparison":
         gains = {
             "cost_per_100_ft_per_min": _out("Cost of each 100 ft/min of the best rate of climb gained.", "money"),
@@ -521,6 +524,73 @@ def _requirement() -> dict[str, Any]:
         "measured": _out("The measure there.", "vertical speed"),
         "slope": slope | {"examples": [{"value": 8.9, "unit": "ft/min per hp"}]},
     }
+
+
+def _calibration() -> dict[str, Any]:
+    """What a calibration answers before its notes."""
+    number = _object(
+        {
+            "where": _text("JSON Pointer of the number in the aircraft.", "/drag/parasite_area"),
+            "text": _text("What it is.", "parasite area"),
+            "before": _out("What was known of it before.", "area"),
+            "after": _out("What is known of it now.", "area"),
+            "spread_left": _out("Spread after over spread before.", "ratio"),
+        },
+        "A number that was learned.",
+    )
+    day = _object(
+        {
+            "day": {"type": "string", "description": "Name of the day.", "examples": ["first"]},
+            "altitude_error": _out("What the altimeter was most likely wrong by.", "altitude"),
+            "temperature_error": _out("What the thermometer was most likely wrong by.", "temperature difference"),
+        },
+        "What the flights of a day have in common.",
+    )
+    factor = _out("Empty weight over the one weighed; null where its spread was stated.", "ratio")
+    observations = _array(_seen(), "Each observation against the fit.", [])
+    return {
+        "aircraft": {
+            "$ref": "#/components/schemas/Aircraft",
+            "description": "The aeroplane as sent, with what was learned in its place and their covariance.",
+        },
+        "numbers": _array(number, "What was learned.", []),
+        "days": _array(day, "Errors of each day.", []),
+        "empty_weight_factor": {
+            "description": factor["description"],
+            "anyOf": [factor, {"type": "null"}],
+            "examples": [None],
+        },
+        "observations": observations,
+    }
+
+
+def _seen() -> dict[str, Any]:
+    """An observation against the fit."""
+    reduced = {
+        "type": "object",
+        "description": "What it was reduced to, as it applies: weight, air, airspeeds, tapeline rate.",
+        "additionalProperties": _out("A number it was reduced to.", "mass"),
+        "examples": [{}],
+    }
+    doubt = _object(
+        {
+            "cause": {**_text("Likeliest cause.", "unit"), "enum": ["unit", "air", "indicated", "position", "unknown"]},
+            "text": _text("The same in words.", "No usual mistake explains it."),
+        },
+        "Where it does not fit the others.",
+    )
+    parts = {
+        "name": _text("Name of the observation.", "climb solo"),
+        "kind": {**_text("Its kind.", "climb"), "enum": list(KINDS_OF_OBSERVATION)},
+        "measured": _text("What it measured.", "rate"),
+        "reduced": reduced,
+        "observed": _out("As observed, with its spread.", "vertical speed"),
+        "expected": _out("As the fit expects it, with its spread.", "vertical speed"),
+        "difference": _out("Observed less expected.", "vertical speed"),
+        "standard_deviations": _out("The same over its own standard deviation.", "ratio"),
+        "doubt": doubt | {"examples": [{}]},
+    }
+    return _object(parts, "An observation against the fit.", [name for name in parts if name != "doubt"])
 
 
 def _with_working(operation: Operation, answer: dict[str, Any]) -> dict[str, Any]:

@@ -225,17 +225,14 @@ def _trust(learned: Learned, numbers: Sequence[LearnedNumber], observations: Seq
         found.append(Caution("calibration-few", "/observations"))
     for number in numbers:
         if abs(number.after.value - number.before.value) > _EDGE * number.before.plus_minus:
-            found.append(Caution("calibration-edge", f"/aircraft{number.where}", {"value": _shown(number)}))
+            now: tuple[float, str] = number.after.value, number.kind
+            found.append(Caution("calibration-edge", "/aircraft", {"name": number.where, "value": now}))
     if _beyond_momentum(learned):
         found.append(Caution("calibration-momentum", "/aircraft/propeller"))
     left = [number.where for number in numbers if number.narrowed > NARROWED]
     if left:
         found.append(Caution("calibration-not-narrowed", "/aircraft", {"names": ", ".join(left)}))
     return found
-
-
-def _shown(number: LearnedNumber) -> tuple[float, str]:
-    return number.after.value, number.kind
 
 
 def _beyond_momentum(learned: Learned) -> bool:

@@ -40,7 +40,11 @@ def _altitude(description: str, example: str) -> Any:
 class AirAsFlown(ConditionSchema):
     """The air of a flight, which needs no name."""
 
-    name = Name(load_default="", metadata={"description": "What it is called; may be left out.", "example": "morning"})
+    name = Name(metadata={"description": "What it is called; may be left out.", "example": "morning"})
+
+    def build(self, data: dict[str, Any]) -> Any:
+        """As a condition."""
+        return super().build({"name": ""} | data)
 
 
 class ObservationSchema(Base):
@@ -51,7 +55,6 @@ class ObservationSchema(Base):
         list(KINDS), required=True, metadata={"description": "What kind of observation it is.", "example": "climb"}
     )
     day = Name(
-        load_default="",
         metadata={
             "description": "Flights of one day share the errors of altimeter and thermometer; one day when left out.",
             "example": "3 June",
@@ -172,7 +175,7 @@ class ObservationSchema(Base):
             value=value,
             spread=spread,
             condition=condition,
-            day=data["day"],
+            day=data.get("day", ""),
             stations=data.get("stations"),
             mass=data.get("weight"),
             arm=data.get("arm"),

@@ -391,7 +391,7 @@ CAUTIONS: Mapping[str, CautionWords] = {
     "calibration-edge": CautionWords(
         "warning",
         "A number learned lies more than three spreads from its starting value.",
-        "what was learned, {value}, lies more than three spreads from where it began: check the observations, the "
+        "{name} as learned, {value}, lies more than three spreads from where it began: check the observations, the "
         "class that was sent, and the units.",
     ),
     "calibration-momentum": CautionWords(
