@@ -370,6 +370,7 @@ NOT_NUMBERS = {
     "aircraft.learned.learned_number",
     "aircraft.learned.root",
     "aircraft.learned.tied",
+    "aircraft.learned.with_numbers",
     "aircraft.loading.burned_tanks",
     "aircraft.loading.misloaded",
     "aircraft.loading.worst_loadings",

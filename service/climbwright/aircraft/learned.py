@@ -8,7 +8,7 @@ References
 .. [1] G. H. Golub and C. F. Van Loan, *Matrix Computations*, sec. 4.2: the Cholesky factorization.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -18,7 +18,7 @@ from climbwright.aircraft.description import Aircraft, Covariance
 from climbwright.arrays import Floats, Measured, Number
 from climbwright.refusal import Refusal
 
-__all__ = ["LEARNED", "kind_of", "learned_number", "root", "tied"]
+__all__ = ["LEARNED", "kind_of", "learned_number", "root", "tied", "with_numbers"]
 
 # What may be learned of an aeroplane: part, number and kind; a stall's stands after its place in the list
 LEARNED = {
@@ -120,7 +120,7 @@ def tied(aircraft: Aircraft, covariance: Covariance) -> Aircraft:
         raise Refusal(
             f"{where}/correlation", "no numbers can be correlated like this: send the block as it was answered"
         ) from None
-    changes: dict[str, Any] = {}
+    shared: dict[str, Number] = {}
     for i, pointer in enumerate(covariance.parameters):
         try:
             number = learned_number(aircraft, pointer)
@@ -131,11 +131,24 @@ def tied(aircraft: Aircraft, covariance: Covariance) -> Aircraft:
             raise Refusal(f"{where}/parameters/{i}", message)
         norm = float(np.linalg.norm(lower[i]))
         along = tuple((f"learned {k}", float(lower[i, k] / norm)) for k in range(i + 1) if lower[i, k] != 0.0)
+        shared[pointer] = Measured(number.value, number.plus_minus, along)
+    return replace(with_numbers(aircraft, shared), covariance=covariance)
+
+
+def with_numbers(aircraft: Aircraft, numbers: Mapping[str, Number]) -> Aircraft:
+    """The aeroplane with other numbers, by their JSON Pointers.
+
+    Raises
+    ------
+    KeyError
+        A pointer names nothing that is learned.
+    """
+    changes: dict[str, Any] = {}
+    for pointer, number in numbers.items():
         part, place, name = _place(pointer)
         node = changes.get(part, getattr(aircraft, part))
-        shared = Measured(number.value, number.plus_minus, along)
         if place is None:
-            changes[part] = replace(node, **{name: shared})
+            changes[part] = replace(node, **{name: number})
         else:
-            changes[part] = (*node[:place], replace(node[place], **{name: shared}), *node[place + 1 :])
-    return replace(aircraft, covariance=covariance, **changes)
+            changes[part] = (*node[:place], replace(node[place], **{name: number}), *node[place + 1 :])
+    return replace(aircraft, **changes)

@@ -41,7 +41,7 @@ def aeroplane(rng) -> Aircraft:
         limits=Limits(),
         stations=(Station("seats", 0.3),),
         engine=Engine(
-            power=rng.uniform(60.0, 115.0) * HORSEPOWER,
+            power=rng.uniform(80.0, 120.0) * HORSEPOWER,
             speed=rng.uniform(240.0, 330.0),
             reduction=2.0 if two_stroke else 1.5,
             cycle="two-stroke" if two_stroke else "four-stroke",
@@ -62,7 +62,7 @@ def condition(rng, low, high) -> Condition:
 def plan(aircraft: Aircraft, rng, count: int) -> list[Observation]:
     """What is flown: six kinds of flight, or twice as many, on two days; values are still to come."""
     solo, two = (aircraft.empty.mass + load for load in (rng.uniform(95.0, 120.0), rng.uniform(175.0, 210.0)))
-    field = condition(rng, 0.0, 6000.0)
+    field = condition(rng, 0.0, 4000.0)
     high = Condition(pressure_altitude=field.pressure_altitude + 900.0, temperature_offset=field.temperature_offset)
 
     def one(name, kind, measured, mass, air, day="first", **more):
@@ -78,7 +78,7 @@ def plan(aircraft: Aircraft, rng, count: int) -> list[Observation]:
     ]
     if count == 6:
         return flights
-    warm = condition(rng, 1000.0, 5000.0)
+    warm = condition(rng, 500.0, 3500.0)
     return [
         *flights,
         one("climb in the heat", "climb", "rate", two, warm, "second"),
@@ -107,7 +107,8 @@ def _flown(aircraft, flights, rng, wider):
     start = np.array([number.value for number in numbers])
     spread = np.array([number.plus_minus for number in numbers])
     truth = start + wider * spread * rng.standard_normal(len(numbers))
-    if np.any(truth[start > 0.0] < 0.2 * start[start > 0.0]):
+    positive = start > 2.0 * spread
+    if np.any(truth[positive] <= 0.05 * start[positive]):  # no aeroplane has such a number
         return None
     true_aircraft, true_shared = placed(tree, list(truth))
     settled = weighed_and_settled(true_aircraft, "/aircraft")
@@ -120,7 +121,7 @@ def _flown(aircraft, flights, rng, wider):
     if not np.isfinite(value).all():
         return None
     climbs = [i for i, one in enumerate(flights) if one.kind == "climb"]
-    if value[climbs].min() < 0.5:  # an aeroplane that hardly climbs is not tested in flight
+    if value[climbs].min() < 0.3:  # an aeroplane that hardly climbs is not tested in flight
         return None
     shown = []
     for one, true in zip(flights, value, strict=True):

@@ -24,7 +24,7 @@ from climbwright.refusal import Refusal, pointer_part
 
 __all__ = ["Learned", "completed_for", "learn", "shared_by"]
 
-_LEAST = 0.05  # of a starting value: no number that must be positive goes below this part of it
+_LEAST = 0.05  # of a starting value two spreads and more above zero: no such number goes below this part of it
 _PHASES = {"glide": "glide", "ground-roll": "takeoff"}
 
 
@@ -89,7 +89,7 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
     numbers = uncertain(tree)
     table = shares(numbers)
     start = np.array([number.value for number in numbers])
-    least = np.where(start > 0.0, _LEAST * start, -np.inf)
+    least = np.where(start > 2.0 * np.linalg.norm(table, axis=1), _LEAST * start, -np.inf)
 
     def flight_at(z: NDArray[np.float64], observed: Flown = observed) -> Prediction:
         columns = np.maximum(start + z @ table.T, least).T.reshape(len(numbers), -1, 1, 1, 1)

@@ -1,14 +1,14 @@
 """The answer of a calibration: what was learned, how sure it is, and what each observation says against it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from climbwright.air import standard
 from climbwright.aircraft.description import Aircraft, Covariance
-from climbwright.aircraft.learned import LEARNED, kind_of, learned_number
+from climbwright.aircraft.learned import LEARNED, kind_of, learned_number, tied, with_numbers
 from climbwright.answers.calibration.calibrate import Learned, learn
 from climbwright.answers.calibration.doubts import Doubt
 from climbwright.answers.calibration.observation import Observation
@@ -68,10 +68,11 @@ class DayErrors:
 
 @dataclass(frozen=True, slots=True)
 class Calibration:
-    """The answer: numbers learned, their covariance, errors of the days, empty mass over the weighed one, and each
-    observation.
+    """The answer: the aeroplane as learned, its numbers, their covariance, errors of the days, empty mass over the
+    weighed one, and each observation.
     """
 
+    aircraft: Aircraft
     numbers: list[LearnedNumber]
     covariance: Covariance
     days: list[DayErrors]
@@ -115,10 +116,12 @@ def calibrate(aircraft: Aircraft, observations: Sequence[Observation], where: st
         tuple(map(tuple, correlation.tolist())),
         (*used, *(one.name for one in observations)),
     )
+    whole = with_numbers(learned.aircraft, {number.where: number.after for number in numbers})
+    whole = tied(replace(whole, propeller=replace(whole.propeller, speed_ratio=None)), covariance)
     days, empty = _days(learned, observations)
     seen = [_seen(learned, one, i) for i, one in enumerate(observations)]
     cautions = [ESTIMATE, *_trust(learned, numbers, observations)]
-    return Calibration(numbers, covariance, days, empty, seen, cautions, learned.assumed)
+    return Calibration(whole, numbers, covariance, days, empty, seen, cautions, learned.assumed)
 
 
 def _refuse_used(aircraft: Aircraft, observations: Sequence[Observation]) -> None:
