@@ -4,8 +4,9 @@ The first axis of a number laid out here holds the central case, then every inpu
 in turn, so that one evaluation of the same functions answers all of them.
 """
 
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Callable, Sequence
+from operator import is_
+from typing import Any, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,27 +16,33 @@ from climbwright.arrays import Floats, Measured, field_names, field_values
 __all__ = ["central", "lay_out", "standard_deviation"]
 
 
+_PLAIN = frozenset({float, str, bool, type(None)})  # most leaves of a tree, in which nothing is uncertain
+
+
+def _parts(node: Any) -> Sequence[Any]:
+    """What a tuple, list, dict or dataclass consists of; nothing for a leaf."""
+    kind: Any = type(node)
+    if kind is tuple or kind is list:
+        return cast(Sequence[Any], node)
+    if kind is dict:
+        return tuple(node.values())
+    values = field_values(kind)
+    return () if values is None else cast(Sequence[Any], values(node))
+
+
 def _mapped(tree: Any, change: Callable[[Measured], Any]) -> Any:
     """The same tree with every Measured replaced; parts without one are kept as they are."""
     kind: Any = type(tree)
-    if tree is None or kind is float or kind is str:
-        return tree
     if kind is Measured:
         return change(tree)
+    old = _parts(tree)
+    new = [value if type(value) in _PLAIN else _mapped(value, change) for value in old]
+    if all(map(is_, old, new)):
+        return tree
     if kind is tuple or kind is list:
-        items = [_mapped(item, change) for item in tree]
-        return tree if all(a is b for a, b in zip(items, tree, strict=True)) else kind(items)
-    if kind is dict:
-        values = {key: _mapped(value, change) for key, value in tree.items()}
-        return tree if all(values[key] is tree[key] for key in tree) else values
-    names = field_names(kind)
-    if names:
-        old = [getattr(tree, name) for name in names]
-        new = [_mapped(value, change) for value in old]
-        if all(a is b for a, b in zip(old, new, strict=True)):
-            return tree
-        return kind(**dict(zip(names, new, strict=True)))
-    return tree
+        return kind(new)
+    named = dict(zip(tree if kind is dict else field_names(kind), new, strict=True))
+    return named if kind is dict else kind(**named)
 
 
 def _count(tree: Any) -> int:
@@ -43,17 +50,10 @@ def _count(tree: Any) -> int:
     count, waiting = 0, [tree]
     while waiting:
         node = waiting.pop()
-        kind: Any = type(node)
-        if kind is float or node is None or kind is str:
-            continue
-        if kind is Measured:
+        if type(node) is Measured:
             count += 1
-        elif kind is tuple or kind is list:
-            waiting.extend(node)
-        elif kind is dict:
-            waiting.extend(node.values())
-        elif (values := field_values(kind)) is not None:
-            waiting.extend(values(node))
+        elif type(node) not in _PLAIN:
+            waiting.extend(_parts(node))
     return count
 
 

@@ -1,7 +1,7 @@
 """Fields of our own: quantities with a unit, names, choices, and lists whose members have names."""
 
 import difflib
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -46,7 +46,7 @@ class Base(Schema):
         marshmallow.ValidationError
             Messages by field, the unknown ones too.
         """
-        if not isinstance(data, Mapping):
+        if not isinstance(data, dict):
             raise ValidationError({"_schema": ["must be an object"]})
         loaded: dict[str, Any] = self._defaults.copy()
         known, errors = self._fields, dict[Any, Any]()
@@ -147,15 +147,16 @@ class Quantity(Field):
             number = parse(value, self.kind)
         except QuantityError as error:
             raise ValidationError(str(error)) from None
+        if isinstance(number, float):
+            if not self._lowest < number < self._highest:
+                self._check(number)
+            return number
         if isinstance(number, list):
             return self._array(number)
-        if isinstance(number, Measured):
-            if self.certain:
-                raise ValidationError("this field takes no plus_minus: send the value alone")
-            self._check(number.value)
-            self._check_spread(number)
-            return number
-        self._check(number)
+        if self.certain:
+            raise ValidationError("this field takes no plus_minus: send the value alone")
+        self._check(number.value)
+        self._check_spread(number)
         return number
 
     def _check_spread(self, number: Measured) -> None:
@@ -178,8 +179,6 @@ class Quantity(Field):
         return np.array(numbers)
 
     def _check(self, number: float) -> None:
-        if self._lowest < number < self._highest:
-            return
         for name, (text, bound) in self.bounds.items():
             wrong = {
                 "above": number <= bound,  # type: ignore[operator]
@@ -219,12 +218,13 @@ class Text(fields.String):
         self.longest = longest
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
-        text = super()._deserialize(value, attr, data, **kwargs)
-        if not text or len(text) > self.longest:
+        if not isinstance(value, str):
+            raise self.make_error("invalid")
+        if not value or len(value) > self.longest:
             raise ValidationError(f"must be a text of 1 to {self.longest} characters")
-        if not text.isprintable():
+        if not value.isprintable():
             raise ValidationError("must not hold control characters or lone surrogates")
-        return str(text)
+        return value
 
 
 class Name(Text):
@@ -250,10 +250,11 @@ class Choice(fields.String):
         self.choices = tuple(choices)
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
-        word = super()._deserialize(value, attr, data, **kwargs)
-        if word not in self.choices:
+        if not isinstance(value, str):
+            raise self.make_error("invalid")
+        if value not in self.choices:
             raise ValidationError(f"must be one of {', '.join(self.choices)}")
-        return str(word)
+        return value
 
 
 class Truth(Field):
@@ -271,7 +272,7 @@ class Nested(fields.Nested):
     default_error_messages = Field.default_error_messages | {"type": "must be an object"}
 
     def _deserialize(self, value: Any, attr: str | None, data: Any, partial: Any = None, **_: Any) -> Any:
-        if not isinstance(value, Mapping):
+        if not isinstance(value, dict):
             raise self.make_error("type")
         return self.schema.load(value)  # marshmallow's way round costs as much as three fields
 
