@@ -277,7 +277,7 @@ def _table(
 
 def _estimates(table: Array) -> tuple[Estimates, Estimates]:
     """Central values and spreads, of the measures and of their change against the baseline."""
-    rows = np.moveaxis(table, 1, 0)
+    rows = table.swapaxes(0, 1)
     change = rows[:, :, 1:] - rows[:, :, :1]
     if len(rows) == 1:
         return Estimates(rows[0], None), Estimates(change[0], None)

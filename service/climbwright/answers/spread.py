@@ -4,9 +4,10 @@ The first axis of a number laid out here holds the central case, then every inpu
 in turn, so that one evaluation of the same functions answers all of them.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
+from functools import cache
 from operator import is_
-from typing import Any, cast
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,15 +20,12 @@ __all__ = ["central", "lay_out", "standard_deviation"]
 _PLAIN = frozenset({float, str, bool, type(None)})  # most leaves of a tree, in which nothing is uncertain
 
 
-def _parts(node: Any) -> Sequence[Any]:
-    """What a tuple, list, dict or dataclass consists of; nothing for a leaf."""
-    kind: Any = type(node)
+@cache
+def _apart(kind: Any) -> Any:
+    """A function that takes a tuple, list, dict or dataclass apart; None for anything else."""
     if kind is tuple or kind is list:
-        return cast(Sequence[Any], node)
-    if kind is dict:
-        return tuple(node.values())
-    values = field_values(kind)
-    return () if values is None else cast(Sequence[Any], values(node))
+        return iter
+    return dict.values if kind is dict else field_values(kind)
 
 
 def _mapped(tree: Any, change: Callable[[Measured], Any]) -> Any:
@@ -35,7 +33,10 @@ def _mapped(tree: Any, change: Callable[[Measured], Any]) -> Any:
     kind: Any = type(tree)
     if kind is Measured:
         return change(tree)
-    old = _parts(tree)
+    apart = _apart(kind)
+    if apart is None:
+        return tree
+    old = list(apart(tree))
     new = [value if type(value) in _PLAIN else _mapped(value, change) for value in old]
     if all(map(is_, old, new)):
         return tree
@@ -50,10 +51,13 @@ def _count(tree: Any) -> int:
     count, waiting = 0, [tree]
     while waiting:
         node = waiting.pop()
-        if type(node) is Measured:
+        kind: Any = type(node)
+        if kind in _PLAIN:
+            continue
+        if kind is Measured:
             count += 1
-        elif type(node) not in _PLAIN:
-            waiting.extend(_parts(node))
+        elif (apart := _apart(kind)) is not None:
+            waiting.extend(apart(node))
     return count
 
 

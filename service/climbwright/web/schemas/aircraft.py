@@ -232,10 +232,7 @@ def checked_envelope(corners: tuple[EnvelopePoint, ...]) -> tuple[EnvelopePoint,
 class _Held(Field):
     """A weight, or a volume of what the station's density is known of."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Amount:
-        return self.held(value)
-
-    def held(self, value: Any) -> Amount:
+    def read(self, value: Any) -> Amount:
         """Read a weight or a volume."""
         kind, most = ("volume", 10.0) if speaks_of(value, "volume") else ("mass", 10000.0)
         try:
@@ -264,7 +261,8 @@ _HELD = _Held()
 class AmountsField(Field):
     """Station names to amounts."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> dict[str, Amount]:
+    def read(self, value: Any) -> dict[str, Amount]:
+        """Amounts by the names of their stations."""
         if not isinstance(value, Mapping):
             raise ValidationError("must be an object of station names and what they hold")
         if len(value) > 40:
@@ -273,7 +271,7 @@ class AmountsField(Field):
         errors: dict[str, Any] = {}
         for name, raw in value.items():
             try:
-                amounts[name] = _HELD.held(raw)
+                amounts[name] = _HELD.read(raw)
             except ValidationError as error:
                 errors[name] = error.messages
         if errors:
@@ -302,8 +300,9 @@ class LoadingSchema(Base):
 class MassOrVolume(Field):
     """A weight or a volume, kept apart until the density is known; a limit, which has no spread."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Amount:
-        amount = _HELD.held(value)
+    def read(self, value: Any) -> Amount:
+        """The amount, of one of the two kinds."""
+        amount = _HELD.read(value)
         if isinstance(amount.mass, Measured) or isinstance(amount.volume, Measured):
             raise ValidationError("this field takes no plus_minus: send the value alone")
         return amount
