@@ -12,8 +12,9 @@ import numpy as np
 
 from climbwright.air import standard
 from climbwright.air.state import Air
-from climbwright.answers.phases.flight import Evaluation, Flight, along
+from climbwright.answers.phases.flight import Evaluation, Flight
 from climbwright.answers.phases.fuel import fuel_density
+from climbwright.answers.stacking import along
 from climbwright.arrays import Floats
 from climbwright.flight.ceilings import standard_ceiling
 from climbwright.flight.climb import acceleration_factor, altimeter_rate, climb_angle, climb_gradient

@@ -12,7 +12,6 @@ from climbwright.aircraft.balance import Margins
 from climbwright.aircraft.description import Aircraft, Mass
 from climbwright.aircraft.loading import Amount
 from climbwright.answers.flying import AS_USUAL, Flying
-from climbwright.answers.stacking import AXES
 from climbwright.arrays import Floats, Number
 from climbwright.flight.climb import STALL_MARGIN, climb_rate
 from climbwright.flight.constant_efficiency import ConstantEfficiency
@@ -21,7 +20,7 @@ from climbwright.flight.drag import Airframe
 from climbwright.flight.fixed_pitch import FixedPitch
 from climbwright.flight.power import Lapse
 
-__all__ = ["Evaluation", "Flight", "Flights", "Propulsion", "along"]
+__all__ = ["Evaluation", "Flight", "Flights", "Propulsion"]
 
 Propulsion = FixedPitch | ConstantEfficiency | ConstantSpeed
 
@@ -143,14 +142,3 @@ class Flight:
         airframe = replace(self.airframe, parasite_area=np.add(self.airframe.parasite_area, gain))
         aircraft = replace(self.aircraft, stalls=(chosen, *others))
         return replace(self, aircraft=aircraft, airframe=airframe, stalls=stalls)
-
-
-_AXES = np.zeros((1,) * AXES)
-
-
-def along(*values: Number) -> Floats:
-    """Values along a new leading axis, in front of the four axes of a number."""
-    stacked = np.empty((len(values), *np.broadcast(_AXES, *values).shape))
-    for row, value in zip(stacked, values, strict=True):
-        row[...] = value
-    return stacked

@@ -4,7 +4,8 @@ import math
 
 import numpy as np
 
-from climbwright.answers.phases.flight import Evaluation, Flight, along
+from climbwright.answers.phases.flight import Evaluation, Flight
+from climbwright.answers.stacking import along
 from climbwright.arrays import Floats, Number
 from climbwright.flight.climb import STALL_MARGIN
 from climbwright.flight.glide import (

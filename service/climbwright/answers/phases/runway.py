@@ -10,7 +10,8 @@ import numpy as np
 
 from climbwright.air.standard import GRAVITY
 from climbwright.answers.flying import Landing, Strip, TakeOff
-from climbwright.answers.phases.flight import Evaluation, Flight, along
+from climbwright.answers.phases.flight import Evaluation, Flight
+from climbwright.answers.stacking import along
 from climbwright.arrays import Floats, Number
 from climbwright.flight.constant_efficiency import ConstantEfficiency
 from climbwright.flight.runway import (
