@@ -336,7 +336,7 @@ def _strip(finder: _Finder, name: str, way: str) -> None:
     """A strip that is too short, or long enough only without the safety factor."""
     measures = finder.evaluation.measures
     margin = measures.get(f"{name}_margin{way}")
-    if margin is None:
+    if margin is None or not np.count_nonzero(~(central_case(margin) >= 0.0)):  # the margin is to more than is needed
         return
     strip_length = finder.evaluation.checks["strip_length"]
     needed = measures[f"{name}_distance{way}"]

@@ -161,12 +161,12 @@ def _timed(flight: Flight, answer: Evaluation) -> None:
     layers = _warm(flight, altitudes)
     speed = _climb_speed(layers)
     rate = layers.rate(speed)
-    arrives = np.all(rate > 0.0, axis=0) & (high >= low)
+    arrives = (rate > 0.0).all(axis=0) & (high >= low)
     thickness = layers.air.temperature / standard.temperature(altitudes)
     with np.errstate(divide="ignore", invalid="ignore"):
         time = np.where(arrives, heights * thickness / rate, np.nan)  # of each layer [1]
         forward = np.sqrt(np.maximum(speed**2 - rate**2, 0.0)) - flight.headwind
-    forward = np.where(np.all(forward > 0.0, axis=0), forward, np.nan)
+    forward = np.where((forward > 0.0).all(axis=0), forward, np.nan)
     answer.measures["time_to_climb"] = time.sum(axis=0)
     answer.measures["distance_to_climb"] = (time * forward).sum(axis=0)
     consumption = flight.aircraft.engine.specific_consumption

@@ -138,5 +138,5 @@ def _lasting(fuel: Floats, flow: Floats, speed: Floats, headwind: Number) -> tup
     time = (fuel / flow * _SIMPSON).sum(axis=0)
     with np.errstate(invalid="ignore"):
         way = np.subtract(speed, headwind)
-        distance = np.where(np.all(way > 0.0, axis=0), (fuel * way / flow * _SIMPSON).sum(axis=0), np.nan)
+        distance = np.where((way > 0.0).all(axis=0), (fuel * way / flow * _SIMPSON).sum(axis=0), np.nan)
     return time, distance
