@@ -39,7 +39,7 @@ def cautions_of_air(air: Air, conditions: Sequence[Condition], burning: bool) ->
         return []
     count = len(conditions)
     temperature, vapour, warmer = (
-        np.broadcast_to(central_case(value), (1, 1, count))[0, 0].tolist()
+        (central_case(value) + np.zeros((1, 1, count)))[0, 0].tolist()
         for value in (air.temperature, air.vapour_pressure, air.isa_deviation)
     )
     found: list[Caution] = []

@@ -52,12 +52,10 @@ def _count(tree: Any) -> int:
     while waiting:
         node = waiting.pop()
         kind: Any = type(node)
-        if kind in _PLAIN:
-            continue
         if kind is Measured:
             count += 1
         elif (apart := _apart(kind)) is not None:
-            waiting.extend(apart(node))
+            waiting += [part for part in apart(node) if type(part) not in _PLAIN]
     return count
 
 

@@ -19,8 +19,12 @@ _NUMBERS = frozenset({float, np.float64, np.ndarray, type(None)})
 
 def along(*values: Any) -> Floats:
     """Values along a new leading axis, in front of the four axes of a number."""
-    shapes = {np.shape(value): value for value in values}  # numpy broadcasts no more than 64 at once
-    stacked = np.empty((len(values), *np.broadcast(_AXES, *shapes.values()).shape))
+    return _filled(np.broadcast(_AXES, *values).shape, values)
+
+
+def _filled(shape: tuple[int, ...], values: Sequence[Any]) -> Floats:
+    """Values of one shape along a new leading axis."""
+    stacked = np.empty((len(values), *shape))
     for row, value in zip(stacked, values, strict=True):
         row[...] = value
     return stacked
@@ -45,7 +49,8 @@ def _numbers(values: Sequence[Any], axis: int) -> Any:
         return values[0]
     plain = [np.nan if value is None else value for value in values]
     if np.ndarray in map(type, plain):
-        return np.concatenate(along(*plain), axis=axis)
+        wide = np.broadcast_shapes(_AXES.shape, *map(np.shape, plain))
+        return np.concatenate(_filled(wide, plain), axis=axis)
     shape = [1] * AXES
     shape[axis] = len(plain)
     return np.array(plain, dtype=float).reshape(shape)

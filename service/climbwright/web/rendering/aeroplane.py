@@ -22,21 +22,20 @@ Leaf = dict[str, Any]
 Scenes = dict[tuple[int, ...], list[Leaf]]  # every measure, by aircraft, loading and condition
 
 
-def _scenes(answer: Answer, estimates: Estimates, units: Units, reasons: list[str], lost: Any = False) -> Scenes:
-    """Every number of a table as a quantity, all units at once; nothing is carried in scenes that are lost."""
+def _scenes(answer: Answer, estimates: Estimates, units: Units, reasons: list[list[str]]) -> Scenes:
+    """Every number of a table as a quantity, all units at once, with the reasons of each scene."""
     kinds = ["speed" if name.startswith(_STALLS) else MEASURES[name].kind for name in answer.names]
     names, factors = [units[kind].name for kind in kinds], np.array([units[kind].factor for kind in kinds])
     numbers = estimates.value.transpose(1, 2, 3, 0) / factors
     shape, rows = numbers.shape[:-1], numbers.reshape(-1, len(names)).tolist()
-    why = [[_NO_STATION] * len(names) if here else reasons for here in np.broadcast_to(lost, shape).ravel().tolist()]
     infinite = np.isinf(numbers).any()
     if estimates.spread is None:
-        leaves = [_certain(row, names, here) for row, here in zip(rows, why, strict=True)]
+        leaves = [_certain(row, names, here) for row, here in zip(rows, reasons, strict=True)]
     else:
         spreads = estimates.spread.transpose(1, 2, 3, 0) / factors
         infinite = infinite or np.isinf(spreads).any()
         sides = spreads.reshape(-1, len(names)).tolist()
-        leaves = [_uncertain(row, side, names, here) for row, side, here in zip(rows, sides, why, strict=True)]
+        leaves = [_uncertain(row, side, names, here) for row, side, here in zip(rows, sides, reasons, strict=True)]
     if infinite:
         raise ArithmeticError("a measure is not finite")
     return dict(zip(product(*map(range, shape)), leaves, strict=True))
@@ -65,20 +64,18 @@ def _values(answer: Answer, units: Units) -> Scenes:
     lost = missing[answer.names.index("weight")]
     if (missing[[code == "no-such-station" for code in codes]] & ~lost).any():
         raise ArithmeticError("a measure that always exists is not a number")
-    return _scenes(answer, answer.values, units, [REASONS[code] for code in codes], lost)
+    reasons, nothing = [REASONS[code] for code in codes], [_NO_STATION] * len(codes)
+    return _scenes(answer, answer.values, units, [nothing if here else reasons for here in lost.ravel().tolist()])
 
 
 def _named(answer: Answer, leaves: list[Any]) -> dict[str, Any]:
     """Measures wanted by name, the stall speeds gathered under one."""
-    measures: dict[str, Any] = {}
-    stalls: dict[str, Any] = {}
-    for name, leaf in zip(answer.names, leaves, strict=True):
-        if name.startswith(_STALLS):
-            stalls[name[len(_STALLS) :]] = leaf
-        elif name in answer.wanted:
-            measures[name] = leaf
+    every = dict(zip(answer.names, leaves, strict=True))
+    measures: dict[str, Any] = {name: every[name] for name in answer.wanted if name != STALL_SPEEDS}
     if STALL_SPEEDS in answer.wanted:
-        measures[STALL_SPEEDS] = stalls
+        measures[STALL_SPEEDS] = {
+            name.removeprefix(_STALLS): leaf for name, leaf in every.items() if name.startswith(_STALLS)
+        }
     return measures
 
 
@@ -138,7 +135,8 @@ def _best(names: list[str], values: Any, more: bool) -> str | None:
 def comparison_json(answer: Answer, units: Units) -> dict[str, Any]:
     """Before, after and change of every measure for each option, loading and condition."""
     values = _values(answer, units)
-    changes = _scenes(answer, answer.changes, units, [REASONS["no-change"]] * len(answer.names))
+    unchanged = [[REASONS["no-change"]] * len(answer.names)] * answer.changes.value[0].size
+    changes = _scenes(answer, answer.changes, units, unchanged)
     options = []
     for k, option in enumerate(answer.options):
         results = []
