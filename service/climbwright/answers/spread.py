@@ -113,8 +113,9 @@ def standard_deviation(cases: Floats) -> Floats:
     middle, up, down = cases[:1], cases[1::2], cases[2::2]
     with np.errstate(invalid="ignore"):
         step = 0.5 * (up - down)
-        if not np.isfinite(step).all():
-            step = np.where(np.isfinite(up), np.where(np.isfinite(down), step, up - middle), middle - down)
+        above, below = np.isfinite(up), np.isfinite(down)
+        if np.count_nonzero(above != below):
+            step = np.where(above, np.where(below, step, up - middle), middle - down)
     spread = np.sqrt(np.sum(step**2, axis=0))
     noise = 1e-12 * np.max(np.abs(cases), axis=0)  # what rounding leaves of an input that does not matter
     with np.errstate(invalid="ignore"):

@@ -130,7 +130,8 @@ def _lighter(flight: Flight, fuel: Floats) -> Flight:
     ratio = np.where(fuel < flight.loaded.mass, 1.0 - fuel * _BURNED / flight.loaded.mass, np.nan)
     stalls = {name: speed * np.sqrt(ratio) for name, speed in flight.stalls.items()}
     loaded = Mass(flight.loaded.mass * ratio, flight.loaded.arm)
-    return replace(flight.with_airframe(weight=flight.airframe.weight * ratio), loaded=loaded, stalls=stalls)
+    airframe = replace(flight.airframe, weight=flight.airframe.weight * ratio)
+    return replace(flight, airframe=airframe, loaded=loaded, stalls=stalls)
 
 
 def _lasting(fuel: Floats, flow: Floats, speed: Floats, headwind: Number) -> tuple[Floats, Floats]:
