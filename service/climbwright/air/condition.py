@@ -84,8 +84,7 @@ def air_of(condition: Condition, where: str = "") -> Air:
         vapour = saturation_vapour_pressure(np.minimum(condition.dew_point, oat))  # a spread stops at saturation
     elif condition.relative_humidity is not None:
         vapour = vapour_pressure(oat, condition.relative_humidity)
-    mostly = np.greater(vapour, np.multiply(0.5, pressure))
-    refuse_where(mostly, f"{where}/{_temperature(condition)}", "the air would be mostly vapour")
+    refuse_where(vapour > 0.5 * pressure, f"{where}/{_temperature(condition)}", "the air would be mostly vapour")
     return Air(pressure, oat, vapour)
 
 

@@ -380,5 +380,7 @@ class FixedPitch:
             root = (b + np.sqrt(b**2 + 4.0 * a * constant)) / (2.0 * a)
             E = a * np.maximum(root**2 - c, 0.0)
             best = np.sqrt((-E - np.sqrt(E**2 - 12.0 * K0 * H0)) / (6.0 * K0))
-            speed = np.maximum(best, floor)
+            last, speed = speed, np.maximum(best, floor)
+            if not np.count_nonzero(speed != last):  # often at once, held at the floor
+                break
         return root**2

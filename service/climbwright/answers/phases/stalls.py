@@ -37,7 +37,9 @@ def _stall(stall: Stall, aircraft: Aircraft, loaded: Mass) -> Floats:
         if np.count_nonzero(ratio <= 0.0):
             raise Refusal("/tail_arm", "a CG lies so far off the wing that the tail would carry it: check arms")
         # an aeroplane stacked beside ones that know more has nan for what it does not know
-        ratio = np.where(np.isnan(centre + stall.arm + aircraft.tail_arm), 1.0, ratio)
+        unknown = np.isnan(centre + stall.arm + aircraft.tail_arm)
+        if np.count_nonzero(unknown):
+            ratio = np.where(unknown, 1.0, ratio)
     return scaled_stall_speed(stall.speed, stall.mass, loaded.mass, lift_gain=stall.lift_gain, wing_load_ratio=ratio)
 
 
