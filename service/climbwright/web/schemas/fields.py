@@ -49,7 +49,8 @@ class Base(Schema):
         if not isinstance(data, dict):
             raise ValidationError({"_schema": ["must be an object"]})
         loaded: dict[str, Any] = self._defaults.copy()
-        known, errors = self._fields, dict[Any, Any]()
+        errors: dict[Any, Any] = {}
+        known = self._fields
         for key, value in data.items():
             if key not in known:
                 errors[key] = self._advice(key)
