@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, fields, is_dataclass
 from functools import cache
+from itertools import repeat
 from operator import attrgetter
 from typing import Any
 
@@ -38,7 +39,7 @@ def floats(*arguments: Numbers) -> list[NDArray[np.float64]]:
     ValueError
         An argument is not numeric.
     """
-    return [np.asarray(argument, _FLOAT) for argument in arguments]
+    return list(map(np.asarray, arguments, repeat(_FLOAT)))
 
 
 @cache

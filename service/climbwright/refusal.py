@@ -46,9 +46,8 @@ def refuse_where(bad: Any, where: str, message: str) -> None:
     Refusal
         Any case is bad.
     """
-    cases = np.atleast_1d(bad)
-    if not cases.any():
+    if not np.count_nonzero(bad):
         return
-    if not cases[0].any():
+    if not np.atleast_1d(bad)[0].any():
         message = f"{message} (in one of the values, or within a plus_minus)"
     raise Refusal(where, message)

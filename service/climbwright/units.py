@@ -364,6 +364,10 @@ DISPLAY: Mapping[str, Mapping[str, str]] = {
     "si": {**_SI, "temperature": "K"},
 }
 
+_DISPLAYED = {
+    system: {kind: KINDS[kind].units[name] for kind, name in names.items()} for system, names in DISPLAY.items()
+}
+
 _TEXT = re.compile(
     r"\s*([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,5})?)\s*(.*?)\s*", re.ASCII | re.DOTALL
 )
@@ -541,7 +545,7 @@ def display_units(wanted: str) -> dict[str, Unit]:
     system = parts.pop(0) if parts and ":" not in parts[0] else "aviation"
     if system not in DISPLAY:
         raise QuantityError(f"'{system[:24]}' is not a system of units: use {', '.join(DISPLAY)}, then kind:unit")
-    chosen = {kind: KINDS[kind].units[name] for kind, name in DISPLAY[system].items()}
+    chosen = dict(_DISPLAYED[system])
     seen: set[str] = set()
     for part in parts:
         name, colon, spelling = part.partition(":")

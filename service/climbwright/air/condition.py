@@ -84,8 +84,7 @@ def air_of(condition: Condition, where: str = "") -> Air:
         vapour = saturation_vapour_pressure(np.minimum(condition.dew_point, oat))  # a spread stops at saturation
     elif condition.relative_humidity is not None:
         vapour = vapour_pressure(oat, condition.relative_humidity)
-    mostly = np.greater(vapour, np.multiply(0.5, pressure))
-    refuse_where(mostly, f"{where}/{_temperature(condition)}", "the air would be mostly vapour")
+    refuse_where(vapour > 0.5 * pressure, f"{where}/{_temperature(condition)}", "the air would be mostly vapour")
     return Air(pressure, oat, vapour)
 
 
@@ -110,7 +109,7 @@ def check_condition(condition: Condition, where: str = "") -> None:
     if temperature is None:
         stated = {name: _stated(getattr(condition, name)) for name in AIR_FIELDS}
         temperature = air_of(Condition(**stated), where).temperature
-    if np.any(np.greater(_stated(condition.dew_point), temperature)):
+    if np.count_nonzero(_stated(condition.dew_point) > temperature):
         raise Refusal(f"{where}/dew_point", "the dew point is above the air temperature: send one at or below it")
 
 
@@ -141,7 +140,7 @@ def refuse_beyond(air: Air, conditions: Sequence[Condition], where: str) -> None
         Names the first such condition.
     """
     beyond = np.isnan(air.density_altitude)
-    if beyond.any():
+    if np.count_nonzero(beyond):
         place = int(np.argwhere(np.atleast_1d(beyond))[0][-1]) if len(conditions) > 1 else 0
         _refuse_outside(np.nan, f"{where.format(place)}/{_temperature(conditions[place])}")
 

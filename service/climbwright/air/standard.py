@@ -63,8 +63,8 @@ _UPPER_EXPONENT = GRAVITY / (GAS_CONSTANT * UPPER_LAPSE)
 
 
 def _low(height: Floats) -> bool:
-    """Whether every height lies in the lowest layer, where light aeroplanes fly: the other layers need no look."""
-    return bool(((height >= LOWEST) & (height <= TROPOPAUSE)).all())
+    """Whether no height lies outside the lowest layer, where light aeroplanes fly; nan is nan in every layer."""
+    return not np.count_nonzero((height < LOWEST) | (height > TROPOPAUSE))
 
 
 def geopotential_altitude(geometric: Numbers) -> Floats:

@@ -83,9 +83,10 @@ def combine(parts: Iterable[Mass]) -> Mass:
     moment: Floats = np.float64(0.0)
     for part in parts:
         mass = mass + part.mass
-        moment = moment + np.multiply(part.mass, part.arm)
-    with np.errstate(divide="ignore", invalid="ignore"):
+        moment = moment + part.mass * part.arm
+    if np.count_nonzero(mass) < np.size(mass):
         return Mass(mass, moment / np.where(mass == 0.0, np.nan, mass)[()])
+    return Mass(mass, moment / mass)
 
 
 def weigh(scales: Sequence[Scale]) -> Mass:
@@ -211,7 +212,7 @@ def margins(mass: Numbers, arm: Numbers, limits: Limits) -> Margins:
         inside = ~(arm_margin < 0.0)
     mass_margin = nothing if greatest is None else greatest - m
     columns = (forward, aft, nearest, arm_margin, mass_margin, above, distance, inside & ~(mass_margin < 0.0))
-    return Margins(*(scalar_if_0d(np.asarray(column)) for column in columns))
+    return Margins(*map(scalar_if_0d, columns))
 
 
 def _envelope_margins(mass: Floats, arm: Floats, envelope: tuple[EnvelopePoint, ...]) -> tuple[Floats, ...]:

@@ -39,15 +39,15 @@ def cautions_of_air(air: Air, conditions: Sequence[Condition], burning: bool) ->
         return []
     count = len(conditions)
     temperature, vapour, warmer = (
-        np.broadcast_to(central_case(value), (1, 1, count))[0, 0].tolist()
+        (central_case(value) + np.zeros((1, 1, count)))[0, 0].tolist()
         for value in (air.temperature, air.vapour_pressure, air.isa_deviation)
     )
     found: list[Caution] = []
     for j, condition in enumerate(conditions):
         t, where = temperature[j], f"/conditions/{j}"
         seen: dict[str, Value] = {"condition": condition.name, "value": (t, "temperature")}
-        humidity = vapour[j] / float(saturation_vapour_pressure(t))
         if condition.dew_point is not None or condition.relative_humidity is not None:
+            humidity = vapour[j] / float(saturation_vapour_pressure(t))
             likely = t <= ICE_LIKELY[0] and humidity >= ICE_LIKELY[1]
             possible = t <= ICE_POSSIBLE[0] and humidity >= ICE_POSSIBLE[1]
             if likely or possible:

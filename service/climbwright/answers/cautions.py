@@ -116,7 +116,7 @@ class _Finder:
 
     def each(self, wrong: Any) -> list[tuple[int, int]]:
         """Aeroplanes and loadings in which something is wrong, whatever the condition."""
-        if not np.any(wrong):
+        if not np.count_nonzero(wrong):
             return []
         return [(a, i) for a, i in np.argwhere(np.broadcast_to(wrong, self.shape)[:, :, 0]).tolist()]
 
@@ -140,10 +140,10 @@ def _limits(finder: _Finder) -> None:
     inside = central_case(evaluation.margins.inside)
     way = _way(finder)
     there = margins(way.mass, way.arm, _central_limits(evaluation.aircraft.limits))
-    if not np.all(inside):
+    if np.count_nonzero(inside) < np.size(inside):
         _as_loaded(finder)
-    leaving = np.logical_and(inside, ~there.inside)
-    for a, i in finder.each(leaving.any(axis=0)):  # an aeroplane that starts outside cannot leave
+    leaving = np.logical_and(inside, ~there.inside)  # an aeroplane that starts outside cannot leave
+    for a, i in finder.each(leaving.any(axis=0)):
         first = int(np.argmax(leaving[:, a, i, 0]))
         where, loading = finder.scene(i)
         point = Mass(float(way.mass[first, a, i, 0]), float(way.arm[first, a, i, 0]))
@@ -336,7 +336,7 @@ def _strip(finder: _Finder, name: str, way: str) -> None:
     """A strip that is too short, or long enough only without the safety factor."""
     measures = finder.evaluation.measures
     margin = measures.get(f"{name}_margin{way}")
-    if margin is None:
+    if margin is None or not np.count_nonzero(~(central_case(margin) >= 0.0)):  # the margin is to more than is needed
         return
     strip_length = finder.evaluation.checks["strip_length"]
     needed = measures[f"{name}_distance{way}"]

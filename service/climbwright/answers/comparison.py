@@ -200,7 +200,7 @@ def compare(
         values=values,
         changes=change,
         options=[
-            _option(option, f"/options/{i}/changes", cautions[i + 1], cautions[0], names, _sure(change, i))
+            _option(option, f"/options/{i}/changes", cautions[i + 1], cautions[0], names, change, i)
             for i, option in enumerate(options)
         ],
         cautions=[ESTIMATE, *cautions[0], *of_air, STALL_POWER_OFF],
@@ -277,7 +277,7 @@ def _table(
 
 def _estimates(table: Array) -> tuple[Estimates, Estimates]:
     """Central values and spreads, of the measures and of their change against the baseline."""
-    rows = np.moveaxis(table, 1, 0)
+    rows = table.swapaxes(0, 1)
     change = rows[:, :, 1:] - rows[:, :, :1]
     if len(rows) == 1:
         return Estimates(rows[0], None), Estimates(change[0], None)
@@ -288,7 +288,13 @@ def _estimates(table: Array) -> tuple[Estimates, Estimates]:
 
 
 def _option(
-    option: Option, where: str, cautions: list[Caution], before: list[Caution], names: list[str], change: Array
+    option: Option,
+    where: str,
+    cautions: list[Caution],
+    before: list[Caution],
+    names: list[str],
+    changes: Estimates,
+    place: int,
 ) -> OptionAnswer:
     codes = {caution.code for caution in cautions}
     cost = total_cost(option.changes, where)
@@ -296,8 +302,8 @@ def _option(
     if cost is not None:
         amount = float(middle(cost.amount))
         gain = Gain(
-            _per(amount, change[names.index("best_climb_rate")]),
-            _per(amount, change[names.index("power_available")]),
+            _per(amount, _sure(changes, names.index("best_climb_rate"), place)),
+            _per(amount, _sure(changes, names.index("power_available"), place)),
         )
     exceeded = [code for code in EXCEEDED if code in codes]
     already = {(caution.code, caution.where) for caution in before}
@@ -306,13 +312,13 @@ def _option(
     return OptionAnswer(option.name, exceeded, known, cautions, cost, gain)
 
 
-def _sure(changes: Estimates, option: int) -> Array:
-    """Changes of an option; nan where one is smaller than its spread."""
-    value = changes.value[:, option]
+def _sure(changes: Estimates, measure: int, option: int) -> Array:
+    """Changes of a measure by an option; nan where one is smaller than its spread."""
+    value: Array = changes.value[measure, option]
     if changes.spread is None:
         return value
     with np.errstate(invalid="ignore"):
-        return np.where(np.abs(value) > changes.spread[:, option], value, np.nan)
+        return np.where(np.abs(value) > changes.spread[measure, option], value, np.nan)
 
 
 def _per(amount: float, gained: Array) -> Array:

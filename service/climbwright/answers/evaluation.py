@@ -15,13 +15,13 @@ from climbwright.aircraft.description import Aircraft
 from climbwright.answers.measures import MEASURES
 from climbwright.answers.phases.balance import balanced
 from climbwright.answers.phases.climb import altimeter, best_climb, ceilings, climb_as_asked
-from climbwright.answers.phases.flight import Evaluation, Flight, Flights, Propulsion, along
+from climbwright.answers.phases.flight import Evaluation, Flight, Flights, Propulsion
 from climbwright.answers.phases.gliding import glide, turn
 from climbwright.answers.phases.level import cruise, greatest_level, ruled
 from climbwright.answers.phases.propeller import power, turning
 from climbwright.answers.phases.runway import landing, strip, takeoff
 from climbwright.answers.phases.stalls import equivalent_stalls, manoeuvre, shown_stalls
-from climbwright.answers.stacking import stack_aircraft, stack_masses
+from climbwright.answers.stacking import along, stack_aircraft, stack_masses
 from climbwright.flight.constant_efficiency import ConstantEfficiency
 from climbwright.flight.constant_speed import ConstantSpeed
 from climbwright.flight.drag import Airframe

@@ -77,7 +77,7 @@ def weighed_and_settled(aircraft: Aircraft, where: str) -> Aircraft:
     """An aeroplane weighed and with its propeller placed: what the scales and the pitch class say, as numbers."""
     propeller = settled(aircraft.propeller, aircraft.engine, aircraft.drag)
     if not aircraft.scales:
-        return replace(aircraft, propeller=propeller)
+        return aircraft if propeller is aircraft.propeller else replace(aircraft, propeller=propeller)
     empty = weigh(aircraft.scales)
     refuse_where(np.less_equal(empty.mass, 0.0), f"{where}/scales", "the scales carry nothing: send what they read")
     return replace(aircraft, propeller=propeller, empty=empty)

@@ -5,6 +5,8 @@ in turn, so that one evaluation of the same functions answers all of them.
 """
 
 from collections.abc import Callable, Sequence
+from functools import cache
+from operator import is_
 from typing import Any
 
 import numpy as np
@@ -15,27 +17,33 @@ from climbwright.arrays import Floats, Measured, field_names, field_values
 __all__ = ["central", "lay_out", "placed", "shares", "standard_deviation", "uncertain"]
 
 
+_PLAIN = frozenset({float, str, bool, type(None)})  # most leaves of a tree, in which nothing is uncertain
+
+
+@cache
+def _apart(kind: Any) -> Any:
+    """A function that takes a tuple, list, dict or dataclass apart; None for anything else."""
+    if kind is tuple or kind is list:
+        return iter
+    return dict.values if kind is dict else field_values(kind)
+
+
 def _mapped(tree: Any, change: Callable[[Measured], Any]) -> Any:
     """The same tree with every Measured replaced; parts without one are kept as they are."""
     kind: Any = type(tree)
-    if tree is None or kind is float or kind is str:
-        return tree
     if kind is Measured:
         return change(tree)
+    apart = _apart(kind)
+    if apart is None:
+        return tree
+    old = list(apart(tree))
+    new = [value if type(value) in _PLAIN else _mapped(value, change) for value in old]
+    if all(map(is_, old, new)):
+        return tree
     if kind is tuple or kind is list:
-        items = [_mapped(item, change) for item in tree]
-        return tree if all(a is b for a, b in zip(items, tree, strict=True)) else kind(items)
-    if kind is dict:
-        values = {key: _mapped(value, change) for key, value in tree.items()}
-        return tree if all(values[key] is tree[key] for key in tree) else values
-    names = field_names(kind)
-    if names:
-        old = [getattr(tree, name) for name in names]
-        new = [_mapped(value, change) for value in old]
-        if all(a is b for a, b in zip(old, new, strict=True)):
-            return tree
-        return kind(**dict(zip(names, new, strict=True)))
-    return tree
+        return kind(new)
+    named = dict(zip(tree if kind is dict else field_names(kind), new, strict=True))
+    return named if kind is dict else kind(**named)
 
 
 def _count(tree: Any) -> int:
@@ -44,16 +52,10 @@ def _count(tree: Any) -> int:
     while waiting:
         node = waiting.pop()
         kind: Any = type(node)
-        if kind is float or node is None or kind is str:
-            continue
         if kind is Measured:
             count += 1
-        elif kind is tuple or kind is list:
-            waiting.extend(node)
-        elif kind is dict:
-            waiting.extend(node.values())
-        elif (values := field_values(kind)) is not None:
-            waiting.extend(values(node))
+        elif (apart := _apart(kind)) is not None:
+            waiting += [part for part in apart(node) if type(part) not in _PLAIN]
     return count
 
 
@@ -150,8 +152,9 @@ def standard_deviation(cases: Floats) -> Floats:
     middle, up, down = cases[:1], cases[1::2], cases[2::2]
     with np.errstate(invalid="ignore"):
         step = 0.5 * (up - down)
-        if not np.isfinite(step).all():
-            step = np.where(np.isfinite(up), np.where(np.isfinite(down), step, up - middle), middle - down)
+        above, below = np.isfinite(up), np.isfinite(down)
+        if np.count_nonzero(above != below):
+            step = np.where(above, np.where(below, step, up - middle), middle - down)
     spread = np.sqrt(np.sum(step**2, axis=0))
     noise = 1e-12 * np.max(np.abs(cases), axis=0)  # what rounding leaves of an input that does not matter
     with np.errstate(invalid="ignore"):

@@ -8,11 +8,26 @@ import numpy as np
 
 from climbwright.aircraft.description import Aircraft, Station
 from climbwright.aircraft.loading import Amount, loaded_mass
-from climbwright.arrays import field_names, field_values
+from climbwright.arrays import Floats, field_names, field_values
 
-__all__ = ["AXES", "central_case", "stack", "stack_aircraft", "stack_masses"]
+__all__ = ["AXES", "along", "central_case", "stack", "stack_aircraft", "stack_masses"]
 
 AXES = 4  # spread, aircraft, loading, condition
+_AXES = np.zeros((1,) * AXES)
+_NUMBERS = frozenset({float, np.float64, np.ndarray, type(None)})
+
+
+def along(*values: Any) -> Floats:
+    """Values along a new leading axis, in front of the four axes of a number."""
+    return _filled(np.broadcast(_AXES, *values).shape, values)
+
+
+def _filled(shape: tuple[int, ...], values: Sequence[Any]) -> Floats:
+    """Values of one shape along a new leading axis."""
+    stacked = np.empty((len(values), *shape))
+    for row, value in zip(stacked, values, strict=True):
+        row[...] = value
+    return stacked
 
 
 def central_case(value: Any) -> Any:
@@ -32,17 +47,13 @@ def _numbers(values: Sequence[Any], axis: int) -> Any:
     """Floats, arrays of one along this axis, or None, joined along it; one float where all are the same."""
     if _same(values):
         return values[0]
-    plain, laid_out = [], False
-    for value in values:
-        plain.append(np.nan if value is None else value)
-        laid_out = laid_out or type(value) is np.ndarray
-    if not laid_out:
-        shape = [1] * AXES
-        shape[axis] = len(plain)
-        return np.array(plain, dtype=float).reshape(shape)
-    shapes = [np.shape(value) for value in plain]
-    wide = np.broadcast_shapes((1,) * AXES, *shapes)
-    return np.concatenate([np.broadcast_to(value, wide) for value in plain], axis=axis)
+    plain = [np.nan if value is None else value for value in values]
+    if np.ndarray in map(type, plain):
+        wide = np.broadcast_shapes(_AXES.shape, *map(np.shape, plain))
+        return np.concatenate(_filled(wide, plain), axis=axis)
+    shape = [1] * AXES
+    shape[axis] = len(plain)
+    return np.array(plain, dtype=float).reshape(shape)
 
 
 def stack(items: Sequence[Any], axis: int) -> Any:
@@ -63,6 +74,8 @@ def stack(items: Sequence[Any], axis: int) -> Any:
     first = items[0]
     if _same(items):
         return first
+    if _NUMBERS.issuperset(map(type, items)):
+        return _numbers(items, axis)
     text = next((item for item in items if isinstance(item, str)), None)
     if text is not None:
         return text

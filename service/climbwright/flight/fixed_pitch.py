@@ -28,6 +28,7 @@ from climbwright.flight.constant_speed import ConstantSpeed
 from climbwright.flight.drag import Airframe
 from climbwright.flight.level import longest_range_speed
 from climbwright.flight.momentum import momentum_thrust, shaft_power_for
+from climbwright.flight.rotation import ideal_static_thrust
 from climbwright.roots import find_root
 
 __all__ = ["FixedPitch"]
@@ -103,7 +104,7 @@ class FixedPitch:
             return linear if np.ndim(self.diameter) == 0 else self._wide(linear)
         over = self._over(v, phi, sigma)
         bound = 0.0
-        if np.any(over):
+        if np.count_nonzero(over):
             bound = momentum_thrust(self.power * phi, self.diameter, sigma * SEA_LEVEL_DENSITY, v)
         return scalar_if_0d(np.where(over, bound, linear))
 
@@ -121,7 +122,7 @@ class FixedPitch:
         """
         if self.diameter is None:
             return True
-        return not (self.may_be_bound or (self.limited_by == "torque" and np.any(phi > 1.1 * sigma)))
+        return not (self.may_be_bound or (self.limited_by == "torque" and np.count_nonzero(phi > 1.1 * sigma)))
 
     def unbound(self, power_ratio: Numbers, density_ratio: Numbers) -> "FixedPitch":
         """The same without its diameter where the momentum bound matters nowhere, so that nothing looks for it.
@@ -143,8 +144,8 @@ class FixedPitch:
         if self.diameter is None:
             return False
         best = np.asarray(self.best_efficiency, dtype=float)
-        share = self.E0 / momentum_thrust(self.power, self.diameter, SEA_LEVEL_DENSITY, 0.0)
-        return bool(np.any((share >= np.minimum(0.87, 1.36 - 0.87 * best)) | (best > 0.85)))  # [2]
+        share = self.E0 / ideal_static_thrust(self.power, self.diameter, SEA_LEVEL_DENSITY)
+        return bool(np.count_nonzero((share >= np.minimum(0.87, 1.36 - 0.87 * best)) | (best > 0.85)))  # [2]
 
     def is_bound(self, true: Numbers, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
         """Where the linear polar makes more thrust than the power can; never where the diameter is unknown.
@@ -174,7 +175,7 @@ class FixedPitch:
         if self._free(phi, sigma):
             return best if np.ndim(self.diameter) == 0 else self._wide(best)
         over = self._over(best, phi, sigma)
-        if not np.any(over):
+        if not np.count_nonzero(over):
             return best
         disc = self.diameter
 
@@ -271,7 +272,7 @@ class FixedPitch:
         if self._free(phi, sigma):
             return fastest if np.ndim(self.diameter) == 0 else self._wide(fastest)
         over = self._over(fastest, phi, sigma)
-        if not np.any(over):
+        if not np.count_nonzero(over):
             return fastest
         disc = ConstantSpeed(self.power, np.where(over, self.diameter, 1.0), 1.0, 1.0, 1.0)
         return scalar_if_0d(np.where(over, disc.greatest_level_speed(airframe, phi, sigma), fastest))
@@ -379,5 +380,7 @@ class FixedPitch:
             root = (b + np.sqrt(b**2 + 4.0 * a * constant)) / (2.0 * a)
             E = a * np.maximum(root**2 - c, 0.0)
             best = np.sqrt((-E - np.sqrt(E**2 - 12.0 * K0 * H0)) / (6.0 * K0))
-            speed = np.maximum(best, floor)
+            last, speed = speed, np.maximum(best, floor)
+            if not np.count_nonzero(speed != last):  # often at once, held at the floor
+                break
         return root**2

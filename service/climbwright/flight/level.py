@@ -16,7 +16,7 @@ from climbwright.arrays import Floats, Numbers, floats, scalar_if_0d
 
 __all__ = ["fuel_flow", "longest_range_speed"]
 
-_ROUNDS = 8  # Newton's from above: quadratic, and at machine precision for winds up to ten times V0
+_ROUNDS = 8  # at most, Newton's from above: quadratic, and at machine precision for winds up to ten times V0
 
 
 def fuel_flow(power: Numbers, specific_consumption: Numbers) -> Floats:
@@ -65,6 +65,8 @@ def longest_range_speed(equal_terms: Numbers, headwind: Numbers, linear: float, 
     y = wind / v0
     x = np.sqrt(np.sqrt(0.5 * linear)) + 1.5 * np.maximum(y, 0.0)
     for _ in range(_ROUNDS):
-        cube = x * x * x
+        cube, last = x * x * x, x
         x = x - ((2.0 * x - 3.0 * y) * x * cube - linear * x + constant * y) / ((10.0 * x - 12.0 * y) * cube - linear)
+        if not np.count_nonzero(x != last):
+            break
     return scalar_if_0d(x * v0)

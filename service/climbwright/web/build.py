@@ -20,7 +20,10 @@ def build() -> str:
     return f"{version('climbwright')}+{digest.hexdigest()[:12]}"
 
 
+_CANONICAL = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+
+
 def input_hash(operation: str, given: Any) -> str:
     """Hash of a request's canonical form: the operation and its fields, sorted."""
-    canonical = json.dumps([operation, given], sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    canonical = _CANONICAL.encode([operation, given])
     return "sha256:" + hashlib.sha256(canonical.encode("utf-8", "surrogatepass")).hexdigest()

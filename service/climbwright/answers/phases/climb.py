@@ -12,8 +12,9 @@ import numpy as np
 
 from climbwright.air import standard
 from climbwright.air.state import Air
-from climbwright.answers.phases.flight import Evaluation, Flight, along
+from climbwright.answers.phases.flight import Evaluation, Flight
 from climbwright.answers.phases.fuel import fuel_density
+from climbwright.answers.stacking import along
 from climbwright.arrays import Floats
 from climbwright.flight.ceilings import standard_ceiling
 from climbwright.flight.climb import acceleration_factor, altimeter_rate, climb_angle, climb_gradient
@@ -141,10 +142,9 @@ def layers_of(flight: Flight, low: Floats, high: Floats) -> tuple[Floats, Floats
     )
 
 
-def _warm(flight: Flight, altitude: Floats) -> Flight:
-    """The aeroplane at a pressure altitude, in air as warm above standard as it is here, dry."""
-    air = Air(standard.pressure(altitude), standard.temperature(altitude) + flight.air.isa_deviation)
-    return flight.in_air(air)
+def _warm(flight: Flight, altitude: Floats, usual: Floats) -> Flight:
+    """The aeroplane at a pressure altitude, in air as warm above the usual as it is here, dry."""
+    return flight.in_air(Air(standard.pressure(altitude), usual + flight.air.isa_deviation))
 
 
 def _timed(flight: Flight, answer: Evaluation) -> None:
@@ -157,15 +157,16 @@ def _timed(flight: Flight, answer: Evaluation) -> None:
     # the top is a layer of no thickness, where the aeroplane still has to climb
     altitudes = np.concatenate([altitudes, np.broadcast_to(high, (1, *altitudes.shape[1:]))])
     heights = np.concatenate([heights, np.zeros((1, *heights.shape[1:]))])
-    layers = _warm(flight, altitudes)
+    usual = standard.temperature(altitudes)
+    layers = _warm(flight, altitudes, usual)
     speed = _climb_speed(layers)
     rate = layers.rate(speed)
-    arrives = np.all(rate > 0.0, axis=0) & (high >= low)
-    thickness = layers.air.temperature / standard.temperature(altitudes)
+    arrives = (rate > 0.0).all(axis=0) & (high >= low)
+    thickness = layers.air.temperature / usual
     with np.errstate(divide="ignore", invalid="ignore"):
         time = np.where(arrives, heights * thickness / rate, np.nan)  # of each layer [1]
         forward = np.sqrt(np.maximum(speed**2 - rate**2, 0.0)) - flight.headwind
-    forward = np.where(np.all(forward > 0.0, axis=0), forward, np.nan)
+    forward = np.where((forward > 0.0).all(axis=0), forward, np.nan)
     answer.measures["time_to_climb"] = time.sum(axis=0)
     answer.measures["distance_to_climb"] = (time * forward).sum(axis=0)
     consumption = flight.aircraft.engine.specific_consumption

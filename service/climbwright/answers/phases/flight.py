@@ -12,7 +12,6 @@ from climbwright.aircraft.balance import Margins
 from climbwright.aircraft.description import Aircraft, Mass
 from climbwright.aircraft.loading import Amount
 from climbwright.answers.flying import AS_USUAL, Flying
-from climbwright.answers.stacking import AXES
 from climbwright.arrays import Floats, Number
 from climbwright.flight.climb import STALL_MARGIN, climb_rate
 from climbwright.flight.constant_efficiency import ConstantEfficiency
@@ -21,7 +20,7 @@ from climbwright.flight.drag import Airframe
 from climbwright.flight.fixed_pitch import FixedPitch
 from climbwright.flight.power import Lapse
 
-__all__ = ["Evaluation", "Flight", "Flights", "Propulsion", "along"]
+__all__ = ["Evaluation", "Flight", "Flights", "Propulsion"]
 
 Propulsion = FixedPitch | ConstantEfficiency | ConstantSpeed
 
@@ -65,7 +64,8 @@ class Evaluation:
 
 @dataclass(frozen=True, slots=True)
 class Flight:
-    """One evaluation's airframe and propulsion in its air; `stalls` are equivalent stall speeds by configuration.
+    """One evaluation's airframe and propulsion in its air; `stalls` are equivalent stall speeds by configuration, that
+    of the flaps as they are first.
 
     With `alternatives` the first axis holds values side by side instead of a central case and its spreads.
     """
@@ -87,7 +87,7 @@ class Flight:
     @property
     def stall(self) -> Floats:
         """Equivalent stall speed of the first configuration. [m/s]"""
-        return self.stalls[self.aircraft.stalls[0].configuration]
+        return next(iter(self.stalls.values()))
 
     @property
     def floor(self) -> Floats:
@@ -134,23 +134,10 @@ class Flight:
 
     def configured(self, configuration: str | None) -> "Flight":
         """The same aeroplane with its flaps as in a configuration, whose stall comes first; None leaves it clean."""
-        if configuration is None or configuration == self.aircraft.stalls[0].configuration:
+        if configuration is None or configuration == next(iter(self.stalls)):
             return self
         stalls = {configuration: self.stalls[configuration]} | dict(self.stalls)
         chosen = next(stall for stall in self.aircraft.stalls if stall.configuration == configuration)
-        others = tuple(stall for stall in self.aircraft.stalls if stall is not chosen)
         gain = 0.0 if chosen.parasite_area_gain is None else chosen.parasite_area_gain
         airframe = replace(self.airframe, parasite_area=np.add(self.airframe.parasite_area, gain))
-        aircraft = replace(self.aircraft, stalls=(chosen, *others))
-        return replace(self, aircraft=aircraft, airframe=airframe, stalls=stalls)
-
-
-_AXES = np.zeros((1,) * AXES)
-
-
-def along(*values: Number) -> Floats:
-    """Values along a new leading axis, in front of the four axes of a number."""
-    stacked = np.empty((len(values), *np.broadcast(_AXES, *values).shape))
-    for row, value in zip(stacked, values, strict=True):
-        row[...] = value
-    return stacked
+        return replace(self, airframe=airframe, stalls=stalls)

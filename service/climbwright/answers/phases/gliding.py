@@ -1,12 +1,15 @@
 """Gliding with an idling or stopped propeller, and turns: what they cost in height and where they stall."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
-from climbwright.answers.phases.flight import Evaluation, Flight, along
-from climbwright.arrays import Floats, Number
+from climbwright.answers.phases.flight import Evaluation, Flight
+from climbwright.answers.stacking import along
+from climbwright.arrays import Number
 from climbwright.flight.climb import STALL_MARGIN
+from climbwright.flight.drag import Airframe
 from climbwright.flight.glide import (
     best_glide_speed,
     glide_ratio,
@@ -20,25 +23,25 @@ from climbwright.flight.stall import allowed_load_factor, load_factor
 __all__ = ["glide", "turn"]
 
 
-def _gliding(flight: Flight) -> Flight:
-    """The aeroplane with its propeller idling or stopped."""
+def _gliding(flight: Flight) -> Airframe:
+    """The airframe with the propeller idling or stopped."""
     idle = flight.aircraft.drag.idle_propeller_area
     area = np.add(flight.airframe.parasite_area, 0.0 if idle is None else idle)
-    return flight.with_airframe(parasite_area=area)
+    return replace(flight.airframe, parasite_area=area)
 
 
 def glide(flight: Flight, answer: Evaluation) -> None:
     """Flattest glide in still air and in the wind, and the least sink, at speeds held above the stall."""
     gliding, measures = _gliding(flight), answer.measures
     floor, rho = flight.true(flight.floor), flight.air.density
-    flattest = np.maximum(best_glide_speed(gliding.airframe, rho), floor)
-    windy = np.maximum(best_glide_speed(gliding.airframe, rho, flight.headwind), floor)
+    flattest = np.maximum(best_glide_speed(gliding, rho), floor)
+    windy = np.maximum(best_glide_speed(gliding, rho, flight.headwind), floor)
     never = flight.aircraft.speed_limits.never_exceed
     if never is not None:
         windy = np.fmin(windy, flight.true_of_calibrated(never))
-    slowest = np.maximum(least_sink_speed(gliding.airframe, rho), floor)
+    slowest = np.maximum(least_sink_speed(gliding, rho), floor)
     speeds = along(flattest, windy, slowest)
-    sinks = sink_rate(gliding.airframe, rho, speeds)
+    sinks = sink_rate(gliding, rho, speeds)
     measures["best_glide_ratio"] = glide_ratio(sinks[0], speeds[0])
     measures["glide_ratio_in_wind"] = glide_ratio(sinks[1], speeds[1], flight.headwind)
     measures["least_sink"] = sinks[2]
@@ -66,15 +69,9 @@ def turn(flight: Flight, answer: Evaluation) -> None:
     answer.speeds["stall_speed_in_turn"] = floor / STALL_MARGIN
     climbing = np.maximum(banked.propulsion.best_rate_speed(*banked.here), floor)
     measures["climb_rate_in_turn"] = banked.rate(climbing)
-    gliding = _gliding(banked)
-    speed = np.maximum(_turning_speed(gliding), floor)
+    gliding, rho = _gliding(banked), flight.air.density
+    speed = np.maximum(best_glide_speed(gliding, rho), floor)  # of the flattest glide at this load factor
     answer.speeds["turn_glide_speed"] = speed
     measures["turn_radius"] = turn_radius(speed, bank)
-    sink = sink_rate(gliding.airframe, flight.air.density, speed)
-    measures["reversal_height_lost"] = sink * turn_time(speed, bank, reversal)
+    measures["reversal_height_lost"] = sink_rate(gliding, rho, speed) * turn_time(speed, bank, reversal)
     answer.checks["reversal_bank"] = np.asarray(bank, dtype=float)
-
-
-def _turning_speed(gliding: Flight) -> Floats:
-    """True airspeed of the flattest glide at this load factor."""
-    return best_glide_speed(gliding.airframe, gliding.air.density)

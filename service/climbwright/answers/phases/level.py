@@ -130,7 +130,8 @@ def _lighter(flight: Flight, fuel: Floats) -> Flight:
     ratio = np.where(fuel < flight.loaded.mass, 1.0 - fuel * _BURNED / flight.loaded.mass, np.nan)
     stalls = {name: speed * np.sqrt(ratio) for name, speed in flight.stalls.items()}
     loaded = Mass(flight.loaded.mass * ratio, flight.loaded.arm)
-    return replace(flight.with_airframe(weight=flight.airframe.weight * ratio), loaded=loaded, stalls=stalls)
+    airframe = replace(flight.airframe, weight=flight.airframe.weight * ratio)
+    return replace(flight, airframe=airframe, loaded=loaded, stalls=stalls)
 
 
 def _lasting(fuel: Floats, flow: Floats, speed: Floats, headwind: Number) -> tuple[Floats, Floats]:
@@ -138,5 +139,5 @@ def _lasting(fuel: Floats, flow: Floats, speed: Floats, headwind: Number) -> tup
     time = (fuel / flow * _SIMPSON).sum(axis=0)
     with np.errstate(invalid="ignore"):
         way = np.subtract(speed, headwind)
-        distance = np.where(np.all(way > 0.0, axis=0), (fuel * way / flow * _SIMPSON).sum(axis=0), np.nan)
+        distance = np.where((way > 0.0).all(axis=0), (fuel * way / flow * _SIMPSON).sum(axis=0), np.nan)
     return time, distance

@@ -3,7 +3,8 @@
 import numpy as np
 
 from climbwright.aircraft.description import Aircraft, Engine
-from climbwright.answers.phases.flight import Evaluation, Flight, along
+from climbwright.answers.phases.flight import Evaluation, Flight
+from climbwright.answers.stacking import along
 from climbwright.arrays import Floats, Number
 from climbwright.flight.constant_efficiency import ConstantEfficiency
 from climbwright.flight.constant_speed import ConstantSpeed

@@ -10,7 +10,8 @@ import numpy as np
 
 from climbwright.air.standard import GRAVITY
 from climbwright.answers.flying import Landing, Strip, TakeOff
-from climbwright.answers.phases.flight import Evaluation, Flight, along
+from climbwright.answers.phases.flight import Evaluation, Flight
+from climbwright.answers.stacking import along
 from climbwright.arrays import Floats, Number
 from climbwright.flight.constant_efficiency import ConstantEfficiency
 from climbwright.flight.runway import (
@@ -29,6 +30,7 @@ __all__ = ["FITTED", "landing", "strip", "takeoff"]
 
 _PAVED = SURFACES["paved-dry"]
 _FORWARD, _REVERSED, _CALM = range(3)
+_TURNED = np.array([1.0, -1.0, 0.0]).reshape(3, 1, 1, 1, 1)  # what slope and wind are of their own in each way
 FITTED = 0.8  # of the lift-off speed
 
 
@@ -44,11 +46,10 @@ class _Ways:
 
 
 def _ways(flight: Flight, runway: Strip) -> _Ways:
-    wind, slope = np.asarray(flight.runway_wind, dtype=float), np.asarray(runway.slope, dtype=float)
     paved = _PAVED.rolling_friction.value, _PAVED.braking_friction.value
     return _Ways(
-        headwind=along(wind, -wind, 0.0),
-        slope=along(slope, -slope, 0.0),
+        headwind=_TURNED * flight.runway_wind,
+        slope=_TURNED * runway.slope,
         rolling=along(runway.rolling_friction, runway.rolling_friction, paved[0]),
         braking=along(runway.braking_friction, runway.braking_friction, paved[1]),
         surface=runway.surface or "paved-dry",

@@ -3,7 +3,8 @@
 import numpy as np
 
 from climbwright.aircraft.description import Aircraft, Mass, Stall
-from climbwright.answers.phases.flight import Evaluation, Flight, along
+from climbwright.answers.phases.flight import Evaluation, Flight
+from climbwright.answers.stacking import along
 from climbwright.arrays import Floats, Number
 from climbwright.flight.climb import APPROACH_FACTOR
 from climbwright.flight.stall import (
@@ -33,10 +34,12 @@ def _stall(stall: Stall, aircraft: Aircraft, loaded: Mass) -> Floats:
     if all(x is not None for x in (aircraft.tail_arm, stall.arm, wing.chord, wing.leading_edge_arm)):
         centre = np.add(wing.leading_edge_arm, np.multiply(AERODYNAMIC_CENTRE, wing.chord))
         ratio = wing_load_ratio(loaded.arm, stall.arm, centre, aircraft.tail_arm)
-        if np.any(ratio <= 0.0):
+        if np.count_nonzero(ratio <= 0.0):
             raise Refusal("/tail_arm", "a CG lies so far off the wing that the tail would carry it: check arms")
         # an aeroplane stacked beside ones that know more has nan for what it does not know
-        ratio = np.where(np.isnan(centre + stall.arm + aircraft.tail_arm), 1.0, ratio)
+        unknown = np.isnan(centre + stall.arm + aircraft.tail_arm)
+        if np.count_nonzero(unknown):
+            ratio = np.where(unknown, 1.0, ratio)
     return scaled_stall_speed(stall.speed, stall.mass, loaded.mass, lift_gain=stall.lift_gain, wing_load_ratio=ratio)
 
 

@@ -1,5 +1,6 @@
 """Performance and comparison answers as JSON and as rows of a table."""
 
+from itertools import product
 from typing import Any
 
 import numpy as np
@@ -17,87 +18,82 @@ GAINS = ("cost_per_100_ft_per_min", "cost_per_horsepower")
 _STALLS = f"{STALL_SPEEDS}/"
 _NO_STATION = REASONS["no-such-station"]
 
-Cube = list[list[list[list[dict[str, Any]]]]]  # measure, aircraft, loading, condition
+Leaf = dict[str, Any]
+Scenes = dict[tuple[int, ...], list[Leaf]]  # every measure, by aircraft, loading and condition
 
 
-def _kinds(answer: Answer) -> list[str]:
-    return ["speed" if name.startswith(_STALLS) else MEASURES[name].kind for name in answer.names]
-
-
-def _leaves(estimates: Estimates, kinds: list[str], units: Units, reasons: list[str], lost: Any) -> Cube:
-    """Every number of a table as a quantity, all units at once."""
-    factors = np.array([units[kind].factor for kind in kinds]).reshape(-1, 1, 1, 1)
-    numbers = estimates.value / factors
-    if np.isinf(numbers).any() or (estimates.spread is not None and np.isinf(estimates.spread).any()):
+def _scenes(answer: Answer, estimates: Estimates, units: Units, reasons: list[list[str]]) -> Scenes:
+    """Every number of a table as a quantity, all units at once, with the reasons of each scene."""
+    kinds = ["speed" if name.startswith(_STALLS) else MEASURES[name].kind for name in answer.names]
+    names, factors = [units[kind].name for kind in kinds], np.array([units[kind].factor for kind in kinds])
+    numbers = estimates.value.transpose(1, 2, 3, 0) / factors
+    shape, rows = numbers.shape[:-1], numbers.reshape(-1, len(names)).tolist()
+    infinite = np.isinf(numbers).any()
+    if estimates.spread is None:
+        leaves = [_certain(row, names, here) for row, here in zip(rows, reasons, strict=True)]
+    else:
+        spreads = estimates.spread.transpose(1, 2, 3, 0) / factors
+        infinite = infinite or np.isinf(spreads).any()
+        sides = spreads.reshape(-1, len(names)).tolist()
+        leaves = [_uncertain(row, side, names, here) for row, side, here in zip(rows, sides, reasons, strict=True)]
+    if infinite:
         raise ArithmeticError("a measure is not finite")
-    values = numbers.tolist()
-    spreads = None if estimates.spread is None else (estimates.spread / factors).tolist()
-    names = [units[kind].name for kind in kinds]
-    whole = ~np.isnan(numbers).any(axis=(1, 2, 3)) if spreads is None else np.zeros(len(names), dtype=bool)
-    cube: Cube = []
-    for m, table in enumerate(values):
-        unit, reason = names[m], reasons[m]
-        if whole[m]:  # nothing is missing and nothing is uncertain
-            cube.append([[[{"value": v, "unit": unit} for v in row] for row in plane] for plane in table])
-            continue
-        block = []
-        for a, plane in enumerate(table):
-            rows = []
-            for i, row in enumerate(plane):
-                cells = []
-                for j, value in enumerate(row):
-                    if value != value:
-                        why = _NO_STATION if lost[a][i] else reason
-                        if reason is _NO_STATION and not lost[a][i]:
-                            raise ArithmeticError("a measure that always exists is not a number")
-                        cells.append({"value": None, "unit": unit, "reason": why})
-                    elif spreads is None or spreads[m][a][i][j] != spreads[m][a][i][j]:
-                        cells.append({"value": value, "unit": unit})
-                    else:
-                        cells.append({"value": value, "unit": unit, "plus_minus": spreads[m][a][i][j]})
-                rows.append(cells)
-            block.append(rows)
-        cube.append(block)
-    return cube
+    return dict(zip(product(*map(range, shape)), leaves, strict=True))
 
 
-def _values(answer: Answer, units: Units) -> Cube:
-    reasons = [
-        REASONS["no-such-station" if name.startswith(_STALLS) else MEASURES[name].missing] for name in answer.names
+def _certain(values: list[float], units: list[str], reasons: list[str]) -> list[Leaf]:
+    """Numbers as quantities, nan as null with the reason."""
+    return [
+        {"value": v, "unit": unit} if v == v else {"value": None, "unit": unit, "reason": why}
+        for v, unit, why in zip(values, units, reasons, strict=True)
     ]
-    lost = np.isnan(answer.values.value[answer.names.index("weight"), :, :, 0]).tolist()
-    return _leaves(answer.values, _kinds(answer), units, reasons, lost)
+
+
+def _uncertain(values: list[float], spreads: list[float], units: list[str], reasons: list[str]) -> list[Leaf]:
+    """The same with their spreads, where there are any."""
+    leaves = _certain(values, units, reasons)
+    for leaf, spread in zip(leaves, spreads, strict=True):
+        if spread == spread and leaf["value"] is not None:
+            leaf["plus_minus"] = spread
+    return leaves
+
+
+def _values(answer: Answer, units: Units) -> Scenes:
+    codes = ["no-such-station" if name.startswith(_STALLS) else MEASURES[name].missing for name in answer.names]
+    missing = np.isnan(answer.values.value)
+    lost = missing[answer.names.index("weight")]
+    if (missing[[code == "no-such-station" for code in codes]] & ~lost).any():
+        raise ArithmeticError("a measure that always exists is not a number")
+    reasons, nothing = [REASONS[code] for code in codes], [_NO_STATION] * len(codes)
+    return _scenes(answer, answer.values, units, [nothing if here else reasons for here in lost.ravel().tolist()])
 
 
 def _named(answer: Answer, leaves: list[Any]) -> dict[str, Any]:
     """Measures wanted by name, the stall speeds gathered under one."""
-    measures: dict[str, Any] = {}
-    stalls: dict[str, Any] = {}
-    for name, leaf in zip(answer.names, leaves, strict=True):
-        if name.startswith(_STALLS):
-            stalls[name[len(_STALLS) :]] = leaf
-        elif name in answer.wanted:
-            measures[name] = leaf
+    every = dict(zip(answer.names, leaves, strict=True))
+    measures: dict[str, Any] = {name: every[name] for name in answer.wanted if name != STALL_SPEEDS}
     if STALL_SPEEDS in answer.wanted:
-        measures[STALL_SPEEDS] = stalls
+        measures[STALL_SPEEDS] = {
+            name.removeprefix(_STALLS): leaf for name, leaf in every.items() if name.startswith(_STALLS)
+        }
     return measures
 
 
 def performance_json(answer: Answer, units: Units) -> dict[str, Any]:
     """Results for each loading and condition."""
-    cube = _values(answer, units)
+    scenes = _values(answer, units)
     results = [
         {
             "loading": loading,
             "condition": condition,
-            "measures": _named(answer, [block[0][i][j] for block in cube]),
+            "measures": _named(answer, scenes[0, i, j]),
         }
         for i, loading in enumerate(answer.loadings)
         for j, condition in enumerate(answer.conditions)
     ]
     return {
         "results": results,
-        **({"settings": _settings(answer, cube)} if answer.options else {}),
+        **({"settings": _settings(answer, scenes)} if answer.options else {}),
         "assumed": assumed_json(answer.assumed, units),
         "cautions": cautions_json(answer.cautions, units),
     }
@@ -111,7 +107,7 @@ _CHOICES = {
 }
 
 
-def _settings(answer: Answer, cube: Cube) -> list[dict[str, Any]]:
+def _settings(answer: Answer, scenes: Scenes) -> list[dict[str, Any]]:
     """For each scene the measures at every pitch setting, and which setting is best for what."""
     names = [option.name for option in answer.options]
     level = "cruise_speed_true" if "cruise_speed_true" in answer.names else "greatest_level_speed_true"
@@ -119,7 +115,7 @@ def _settings(answer: Answer, cube: Cube) -> list[dict[str, Any]]:
     found = []
     for i, loading in enumerate(answer.loadings):
         for j, condition in enumerate(answer.conditions):
-            at = {name: _named(answer, [block[k + 1][i][j] for block in cube]) for k, name in enumerate(names)}
+            at = {name: _named(answer, scenes[k + 1, i, j]) for k, name in enumerate(names)}
             best = {
                 use: _best(names, answer.values.value[answer.names.index(measure), 1:, i, j], more)
                 for use, (measure, more) in choices.items()
@@ -139,17 +135,18 @@ def _best(names: list[str], values: Any, more: bool) -> str | None:
 def comparison_json(answer: Answer, units: Units) -> dict[str, Any]:
     """Before, after and change of every measure for each option, loading and condition."""
     values = _values(answer, units)
-    lost = np.zeros(answer.changes.value.shape[1:3], dtype=bool).tolist()
-    reasons = [REASONS["no-change"]] * len(answer.names)
-    changes = _leaves(answer.changes, _kinds(answer), units, reasons, lost)
+    unchanged = [[REASONS["no-change"]] * len(answer.names)] * answer.changes.value[0].size
+    changes = _scenes(answer, answer.changes, units, unchanged)
     options = []
     for k, option in enumerate(answer.options):
         results = []
         for i, loading in enumerate(answer.loadings):
             for j, condition in enumerate(answer.conditions):
                 leaves = [
-                    {"before": block[0][i][j], "after": block[k + 1][i][j], "change": change[k][i][j]}
-                    for block, change in zip(values, changes, strict=True)
+                    {"before": before, "after": after, "change": change}
+                    for before, after, change in zip(
+                        values[0, i, j], values[k + 1, i, j], changes[k, i, j], strict=True
+                    )
                 ]
                 result = {"loading": loading, "condition": condition, "measures": _named(answer, leaves)}
                 results.append(result | _cost_per_gain(answer, k, i, j))

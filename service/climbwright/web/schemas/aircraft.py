@@ -245,10 +245,7 @@ def checked_envelope(corners: tuple[EnvelopePoint, ...]) -> tuple[EnvelopePoint,
 class HeldField(Field):
     """A weight, or a volume of what the station's density is known of."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Amount:
-        return self.held(value)
-
-    def held(self, value: Any) -> Amount:
+    def read(self, value: Any) -> Amount:
         """Read a weight or a volume."""
         kind, most = ("volume", 10.0) if speaks_of(value, "volume") else ("mass", 10000.0)
         try:
@@ -277,7 +274,8 @@ _HELD = HeldField()
 class AmountsField(Field):
     """Station names to amounts."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> dict[str, Amount]:
+    def read(self, value: Any) -> dict[str, Amount]:
+        """Amounts by the names of their stations."""
         if not isinstance(value, Mapping):
             raise ValidationError("must be an object of station names and what they hold")
         if len(value) > 40:
@@ -286,7 +284,7 @@ class AmountsField(Field):
         errors: dict[str, Any] = {}
         for name, raw in value.items():
             try:
-                amounts[name] = _HELD.held(raw)
+                amounts[name] = _HELD.read(raw)
             except ValidationError as error:
                 errors[name] = error.messages
         if errors:
@@ -315,8 +313,9 @@ class LoadingSchema(Base):
 class MassOrVolume(Field):
     """A weight or a volume, kept apart until the density is known; a limit, which has no spread."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Amount:
-        amount = _HELD.held(value)
+    def read(self, value: Any) -> Amount:
+        """The amount, of one of the two kinds."""
+        amount = _HELD.read(value)
         if isinstance(amount.mass, Measured) or isinstance(amount.volume, Measured):
             raise ValidationError("this field takes no plus_minus: send the value alone")
         return amount
@@ -766,7 +765,8 @@ class AirspeedErrorsSchema(Built):
 class CorrelationField(Field):
     """A matrix of numbers from -1 to 1, symmetric, with 1 along its diagonal."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> tuple[tuple[float, ...], ...]:
+    def read(self, value: Any) -> tuple[tuple[float, ...], ...]:
+        """As rows of numbers."""
         count = len(value) if isinstance(value, list) else 0
         rows = value if 0 < count <= _MOST_LEARNED else []
         numbers = [x for row in rows if isinstance(row, list) and len(row) == count for x in row]

@@ -195,7 +195,8 @@ class ChangeField(Field):
         super().__init__(**kwargs)
         self.kinds = kinds
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Any:
+    def read(self, value: Any) -> Any:
+        """The change of that kind."""
         if not isinstance(value, Mapping):
             raise ValidationError("must be an object")
         kind = value.get("kind")

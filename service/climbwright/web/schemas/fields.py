@@ -1,7 +1,7 @@
 """Fields of our own: quantities with a unit, names, choices, and lists whose members have names."""
 
 import difflib
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -20,8 +20,8 @@ _CELL_STARTS = ("=", "+", "-", "@")
 class Base(Schema):
     """A schema that refuses an unknown field by name and says which ones there are.
 
-    `load` is our own: fields in order, then `check`, then `build`. marshmallow's does the same with hooks, partial
-    loading and collections that no request needs, at twice the cost.
+    `load` is our own: each field's `read` in order, then `check`, then `build`. marshmallow's does the same with hooks,
+    partial loading and collections that no request needs, at twice the cost.
     """
 
     def __init__(self, **kwargs: Any) -> None:
@@ -29,7 +29,7 @@ class Base(Schema):
         self._plan = [
             (field.data_key or name, field.attribute or name, field) for name, field in self.load_fields.items()
         ]
-        self._fields = {key: (target, field) for key, target, field in self._plan}
+        self._fields: dict[Any, tuple[str, Any]] = {key: (target, field) for key, target, field in self._plan}
         self._required = frozenset(key for key, _, field in self._plan if field.required)
         self._defaults = {
             target: field.load_default for _, target, field in self._plan if field.load_default is not missing
@@ -46,10 +46,11 @@ class Base(Schema):
         marshmallow.ValidationError
             Messages by field, the unknown ones too.
         """
-        if not isinstance(data, Mapping):
+        if not isinstance(data, dict):
             raise ValidationError({"_schema": ["must be an object"]})
         loaded: dict[str, Any] = self._defaults.copy()
-        known, errors = self._fields, dict[Any, Any]()
+        errors: dict[Any, Any] = {}
+        known = self._fields
         for key, value in data.items():
             if key not in known:
                 errors[key] = self._advice(key)
@@ -57,8 +58,8 @@ class Base(Schema):
             target, field = known[key]
             try:
                 if value is None:
-                    field.deserialize(value, key, data)  # raises, with the field's own words
-                loaded[target] = field._deserialize(value, key, data)
+                    raise field.make_error("null")
+                loaded[target] = field.read(value)
             except ValidationError as error:
                 errors[key] = error.messages
         if not self._required <= data.keys():
@@ -99,9 +100,6 @@ class Field(fields.Field[Any]):
         "required": "this field is missing",
         "null": "null is not a value: leave the field out instead",
     }
-
-    def _validate(self, value: Any) -> None:
-        """Nothing: the bounds are checked while loading, and an empty pass over validators costs as much as a parse."""
 
 
 class Quantity(Field):
@@ -145,20 +143,22 @@ class Quantity(Field):
         high = [v for name, (_, v) in self.bounds.items() if name in ("below", "at most")]
         return float(low[0]) if low else -np.inf, float(high[0]) if high else np.inf  # type: ignore[arg-type]
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Any:
+    def read(self, value: Any) -> Any:
+        """In SI: a float, a `Measured`, or an array where a list is taken."""
         try:
             number = parse(value, self.kind)
         except QuantityError as error:
             raise ValidationError(str(error)) from None
+        if isinstance(number, float):
+            if not self._lowest < number < self._highest:
+                self._check(number)
+            return number
         if isinstance(number, list):
             return self._array(number)
-        if isinstance(number, Measured):
-            if self.certain:
-                raise ValidationError("this field takes no plus_minus: send the value alone")
-            self._check(number.value)
-            self._check_spread(number)
-            return number
-        self._check(number)
+        if self.certain:
+            raise ValidationError("this field takes no plus_minus: send the value alone")
+        self._check(number.value)
+        self._check_spread(number)
         return number
 
     def _check_spread(self, number: Measured) -> None:
@@ -183,8 +183,6 @@ class Quantity(Field):
         return np.array(numbers)
 
     def _check(self, number: float) -> None:
-        if self._lowest < number < self._highest:
-            return
         for name, (text, bound) in self.bounds.items():
             wrong = {
                 "above": number <= bound,  # type: ignore[operator]
@@ -201,7 +199,8 @@ class Quantity(Field):
 class Price(Field):
     """Money: an amount in one currency."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Money:
+    def read(self, value: Any) -> Money:
+        """As money."""
         try:
             amount = parse(value, "money")
             currency = parse_text(value, "money")[1] if isinstance(value, str) else unit_named("money", value["unit"])
@@ -223,13 +222,15 @@ class Text(fields.String):
         super().__init__(**kwargs)
         self.longest = longest
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
-        text = super()._deserialize(value, attr, data, **kwargs)
-        if not text or len(text) > self.longest:
+    def read(self, value: Any) -> str:
+        """The text itself."""
+        if not isinstance(value, str):
+            raise self.make_error("invalid")
+        if not value or len(value) > self.longest:
             raise ValidationError(f"must be a text of 1 to {self.longest} characters")
-        if not text.isprintable():
+        if not value.isprintable():
             raise ValidationError("must not hold control characters or lone surrogates")
-        return str(text)
+        return value
 
 
 class Name(Text):
@@ -238,8 +239,9 @@ class Name(Text):
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(longest=60, **kwargs)
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
-        name = super()._deserialize(value, attr, data, **kwargs)
+    def read(self, value: Any) -> str:
+        """The name itself."""
+        name = super().read(value)
         if name.strip() != name or name.startswith(_CELL_STARTS):
             raise ValidationError("a name must not begin or end with a blank, nor begin with = + - or @")
         return name
@@ -254,17 +256,20 @@ class Choice(fields.String):
         super().__init__(**kwargs)
         self.choices = tuple(choices)
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> str:
-        word = super()._deserialize(value, attr, data, **kwargs)
-        if word not in self.choices:
+    def read(self, value: Any) -> str:
+        """The word itself."""
+        if not isinstance(value, str):
+            raise self.make_error("invalid")
+        if value not in self.choices:
             raise ValidationError(f"must be one of {', '.join(self.choices)}")
-        return str(word)
+        return value
 
 
 class Truth(Field):
     """Yes or no."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> bool:
+    def read(self, value: Any) -> bool:
+        """Yes or no as a bool."""
         if not isinstance(value, bool):
             raise ValidationError("must be true or false")
         return value
@@ -275,8 +280,9 @@ class Nested(fields.Nested):
 
     default_error_messages = Field.default_error_messages | {"type": "must be an object"}
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, partial: Any = None, **_: Any) -> Any:
-        if not isinstance(value, Mapping):
+    def read(self, value: Any) -> Any:
+        """What the other schema makes of it."""
+        if not isinstance(value, dict):
             raise self.make_error("type")
         return self.schema.load(value)  # marshmallow's way round costs as much as three fields
 
@@ -290,12 +296,13 @@ class Listing(fields.List[Any]):
         super().__init__(inner, **kwargs)
         self.least, self.most, self.unique = least, most, unique
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
+    def read(self, value: Any) -> Any:
+        """A tuple of what its members are read as."""
         if not isinstance(value, list):
             raise self.make_error("invalid")
         if not self.least <= len(value) <= self.most:
             raise ValidationError(f"must hold {self.least} to {self.most} members: you sent {len(value)}")
-        items = self._members(value, data)
+        items = self._members(value)
         seen: set[str] = set()
         for i, item in enumerate(items):
             name = getattr(item, self.unique, None) if self.unique else None
@@ -304,14 +311,15 @@ class Listing(fields.List[Any]):
             seen.add(name or "")
         return tuple(items)
 
-    def _members(self, values: list[Any], data: Any) -> list[Any]:
+    def _members(self, values: list[Any]) -> list[Any]:
         """Every member read, or all their faults by place."""
-        inner, items, errors = self.inner, [], {}
+        inner: Any = self.inner
+        items, errors = [], {}
         for place, value in enumerate(values):
             try:
                 if value is None:
-                    inner.deserialize(value, None, data)  # raises, with the field's own words
-                items.append(inner._deserialize(value, None, data))
+                    raise inner.make_error("null")
+                items.append(inner.read(value))
             except ValidationError as error:
                 errors[place] = error.messages
         if errors:

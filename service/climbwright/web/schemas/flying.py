@@ -204,7 +204,8 @@ class StripSchema(Built):
 class MeasuresField(Field):
     """Names of measures, or of the groups they come in."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> tuple[str, ...]:
+    def read(self, value: Any) -> tuple[str, ...]:
+        """Names of measures, in the order of their table."""
         if not isinstance(value, list) or not 1 <= len(value) <= 100:
             raise ValidationError("must be a list of 1 to 100 names of measures or groups")
         wanted: set[str] = set()

@@ -70,15 +70,13 @@ class LegField(Text):
     def __init__(self) -> None:
         super().__init__(metadata={"example": "87kt@010deg"})
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
-        match = _LEG.fullmatch(super()._deserialize(value, attr, data, **kwargs).strip())
+    def read(self, value: Any) -> Any:
+        """Ground speed and direction. [m/s], [rad]"""
+        match = _LEG.fullmatch(super().read(value).strip())
         if match is None:
             raise ValidationError(f"a leg is GROUND_SPEED@ANGLE, {_EXAMPLE}")
         try:
-            return tuple(
-                field._deserialize(text, None, None)
-                for field, text in zip((_SPEED, _COURSE), match.groups(), strict=True)
-            )
+            return tuple(field.read(text) for field, text in zip((_SPEED, _COURSE), match.groups(), strict=True))
         except ValidationError as error:
             raise ValidationError(f"{error.messages[0]}; {_EXAMPLE}") from None
 

@@ -134,14 +134,15 @@ _NAME = Name()
 class LoadField(Field):
     """``[NAME:]QUANTITY['*'DENSITY]'@'ARM``: one load at its arm."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Mass:
+    def read(self, value: Any) -> Mass:
+        """A mass at its arm. [kg], [m]"""
         example = 'for example "318kg@0.33m" or "fuel:60L*0.72kg/L@0.61m"'
         if not isinstance(value, str) or len(value) > 200:
             raise ValidationError(f"a load is a text: {example}")
         match = _LOAD.fullmatch(value.strip())
         if match is None:
             raise ValidationError(f"a load is [NAME:]WEIGHT@ARM or [NAME:]VOLUME*DENSITY@ARM, {example}")
-        name = "" if match["name"] is None else _NAME.deserialize(match["name"].strip())
+        name = "" if match["name"] is None else _NAME.read(match["name"].strip())
         try:
             where = float(parse(match["arm"], "length"))  # type: ignore[arg-type]
             if match["density"] is None:
@@ -159,8 +160,9 @@ class LoadField(Field):
 class LoadsField(Listing):
     """Repeated loads of a query, or a list of them."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **kwargs: Any) -> Any:
-        return super()._deserialize([value] if isinstance(value, str) else value, attr, data, **kwargs)
+    def read(self, value: Any) -> Any:
+        """As a list; one text alone is a list of one."""
+        return super().read([value] if isinstance(value, str) else value)
 
 
 def scenes() -> dict[str, Any]:

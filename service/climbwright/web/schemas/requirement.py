@@ -18,7 +18,8 @@ __all__ = ["RequirementRequest", "SomeQuantity"]
 class SomeQuantity(Field):
     """A quantity whose kind another field of the request decides."""
 
-    def _deserialize(self, value: Any, attr: str | None, data: Any, **_: Any) -> Any:
+    def read(self, value: Any) -> Any:
+        """As it was sent."""
         if isinstance(value, bool | list) or value is None:
             raise ValidationError("must be a quantity")
         return value
