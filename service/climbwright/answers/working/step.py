@@ -290,7 +290,7 @@ class Chain:
         ----------
         key, symbol, kind, source, **names
             As `Form`.
-        value : float or numpy.ndarray
+        value : numpy.float64 or numpy.ndarray
             The central case.
         ends, only
             As `Step`.
