@@ -193,9 +193,7 @@ class Writer:
         rows = _rows(steps, shape)
         shows = _shows(steps, rows, shape)
         used = list(chain.from_iterable([step.inputs for step in steps]))
-        groups: dict[tuple[int, ...], list[Shown]] = {}
-        for shown in dict.fromkeys(used):
-            groups.setdefault(shown.value.shape, []).append(shown)
+        groups = _by_shape([*dict.fromkeys(used)], len(rows))
         inputs = list(chain.from_iterable(groups.values()))
         index = dict(zip(inputs, range(len(inputs)), strict=True))
         plan = _plan(
@@ -208,7 +206,7 @@ class Writer:
         )
         tails = _tails(plan, inputs, known, shows)
         put_in = [
-            (_pooled(*how, _own_rows(group, len(rows))), _places(own, shape))
+            (_pooled(*how, _own_rows(group, own, len(rows))), _places(own, shape))
             for how, (own, group) in zip(plan.put_in, groups.items(), strict=True)
         ]
         found = []
@@ -229,16 +227,22 @@ def _rows(numbers: Sequence[Shown], shape: tuple[int, ...]) -> list[Row]:
     return list(zip(*[_listed(one, shape) for one in numbers], strict=True))
 
 
-def _own_rows(numbers: Sequence[Shown], places: int) -> list[Row]:
+def _by_shape(inputs: list[Shown], places: int) -> dict[tuple[int, ...], list[Shown]]:
+    """Inputs of steps at so many places by their shape; at one place each is a single number."""
+    if inputs and places == 1:
+        return {(): inputs}
+    groups: dict[tuple[int, ...], list[Shown]] = {}
+    for shown in inputs:
+        groups.setdefault(shown.value.shape, []).append(shown)
+    return groups
+
+
+def _own_rows(numbers: Sequence[Shown], own: tuple[int, ...], places: int) -> list[Row]:
     """Numbers of one shape at each place of it."""
-    size = numbers[0].value.size
-    if size == 1:
-        return [tuple([one.value.item() for one in numbers])]
-    values = np.array([one.value for one in numbers])
-    if size < places:
-        values += 0.0  # a zero that stands at several places has no sign
-    rows: list[list[float]] = values.reshape(len(numbers), size).T.tolist()
-    return [*map(tuple, rows)]
+    rows = _rows(numbers, own)
+    if len(rows) in (1, places):
+        return rows
+    return [tuple([x + 0.0 for x in row]) for row in rows]  # a zero that stands at several places has no sign
 
 
 def _results(plan: _Plan, row: Row) -> list[str]:
@@ -270,11 +274,10 @@ def _pooled(put_in: str, wrapped: Sequence[int], rows: Sequence[Row]) -> list[li
     """Inputs of one shape, at each place of it: each as it is put in, then those that stand in parentheses anyway."""
     found = []
     for numbers in rows:
-        bare = (put_in % numbers).split(_GAP)
-        texts = [text if x >= 0.0 else f"({text})" for text, x in zip(bare, numbers, strict=True)]
-        if wrapped:
-            texts += [f"({bare[k]})" for k in wrapped]
-        found.append(texts)
+        bare = texts = (put_in % numbers).split(_GAP)
+        if not min(numbers) >= 0.0:
+            texts = [text if x >= 0.0 else f"({text})" for text, x in zip(bare, numbers, strict=True)]
+        found.append([*texts, *(f"({bare[k]})" for k in wrapped)] if wrapped else texts)
     return found
 
 
@@ -327,7 +330,8 @@ def _static(
 
 def _shows(steps: Sequence[Step], rows: Sequence[Row], shape: Shape) -> dict[int, Sequence[bool]]:
     """Where the steps apply that do not have a value everywhere, by their number, which rises."""
-    finite = all(total - total == 0.0 for total in map(sum, rows))  # nan, or infinite, as soon as one is
+    total = sum(map(sum, rows))  # nan, or infinite, as soon as one number is
+    finite = total - total == 0.0
     columns: list[Row] = [] if finite else list(zip(*rows, strict=True))
     shows: dict[int, Sequence[bool]] = {}
     for r, step in enumerate(steps):
