@@ -68,7 +68,7 @@ def _reader_format(kind: str, unit: Unit) -> str:
     probe = reader_text(1.2345678 * unit.factor + unit.zero, kind, unit)
     number, _, name = probe.partition(" ")
     digits = "%.6g" if number == f"{1.2345678:.6g}" else f"%.{len(number.partition('.')[2])}f"
-    return f"{digits} {name}".rstrip()
+    return f"{digits} {name.replace('%', '%%')}".rstrip()
 
 
 @lru_cache(maxsize=4096)
