@@ -430,6 +430,14 @@ DYNAMIC = {  # keys that are put together from parts
 }
 
 
+def test_a_ratio_may_be_read_as_a_percentage(client, example):
+    steps = steps_of(send(client, "density-altitude", example("density-altitude"), working="true", units="ratio:%"))
+    (step,) = [step for step in steps if step["formula"].startswith("sigma = ")]
+    percentage, _, unit = step["reader"].partition(" ")
+    assert unit == "%"
+    assert float(percentage) == pytest.approx(100.0 * float(step["result"]), abs=0.05)  # half of its last digit
+
+
 def test_every_code_has_its_words_and_every_word_its_code():
     text = "".join(path.read_text("utf-8") for path in SOURCE.glob("*.py"))
     keys = set(re.findall(r"(?:\.step|\.found|\.rate)\(\s*f?\"([^\"]+)\"", text))

@@ -12,7 +12,7 @@ import numpy as np
 
 from climbwright.air import standard
 from climbwright.air.state import Air
-from climbwright.answers.phases.flight import Evaluation, Flight
+from climbwright.answers.phases.flight import Evaluation, Flight, Layers
 from climbwright.answers.phases.fuel import fuel_density
 from climbwright.answers.stacking import along
 from climbwright.arrays import Floats
@@ -167,9 +167,11 @@ def _timed(flight: Flight, answer: Evaluation) -> None:
         time = np.where(arrives, heights * thickness / rate, np.nan)  # of each layer [1]
         forward = np.sqrt(np.maximum(speed**2 - rate**2, 0.0)) - flight.headwind
     forward = np.where((forward > 0.0).all(axis=0), forward, np.nan)
+    distance, fuel = time * forward, None
     answer.measures["time_to_climb"] = time.sum(axis=0)
-    answer.measures["distance_to_climb"] = (time * forward).sum(axis=0)
+    answer.measures["distance_to_climb"] = distance.sum(axis=0)
     consumption = flight.aircraft.engine.specific_consumption
     if consumption is not None:
-        burned = fuel_flow(layers.propulsion.delivered(layers.power_ratio, layers.air.density_ratio), consumption)
-        answer.measures["fuel_to_climb"] = (time * burned).sum(axis=0) / fuel_density(flight)
+        fuel = time * fuel_flow(layers.propulsion.delivered(layers.power_ratio, layers.air.density_ratio), consumption)
+        answer.measures["fuel_to_climb"] = fuel.sum(axis=0) / fuel_density(flight)
+    answer.layers = Layers(altitudes[:-1], heights[:-1], time[:-1], distance[:-1], fuel if fuel is None else fuel[:-1])

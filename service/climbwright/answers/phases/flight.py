@@ -20,7 +20,7 @@ from climbwright.flight.drag import Airframe
 from climbwright.flight.fixed_pitch import FixedPitch
 from climbwright.flight.power import Lapse
 
-__all__ = ["Evaluation", "Flight", "Flights", "Propulsion"]
+__all__ = ["Evaluation", "Flight", "Flights", "Layers", "Propulsion"]
 
 Propulsion = FixedPitch | ConstantEfficiency | ConstantSpeed
 
@@ -43,12 +43,25 @@ class Flights:
     only: str | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Layers:
+    """What a timed climb was summed over, along a leading axis: pressure altitudes, the heights that they stand for,
+    and the time, the distance and the mass of fuel that each takes (None where no consumption is known)."""
+
+    altitudes: Floats
+    heights: Floats
+    time: Floats
+    distance: Floats
+    fuel: Floats | None
+
+
 @dataclass(slots=True)
 class Evaluation:
     """The aeroplanes as stacked, every measure by name, the stall speeds, and what the cautions need, all SI.
 
     `path` is the aeroplane as loaded, then after each tank has burned. `speeds` are true airspeeds by name; they are
-    shown as calibrated and, through the owner's table, as indicated. `flight` is what was evaluated.
+    shown as calibrated and, through the owner's table, as indicated. `flight` is what was evaluated, `layers` those of
+    a timed climb.
     """
 
     aircraft: Aircraft
@@ -60,6 +73,7 @@ class Evaluation:
     speeds: dict[str, Floats] = field(default_factory=dict)
     checks: dict[str, Floats] = field(default_factory=dict)
     flight: "Flight | None" = None
+    layers: Layers | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,7 @@
 """Aeroplane answers, worked: which chains there are, and which of their steps are needed."""
 
-from collections.abc import Collection, Sequence
+import math
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain
 
@@ -23,6 +24,7 @@ from climbwright.answers.working.runway import landing, strip, takeoff
 from climbwright.answers.working.stall import manoeuvre, stalls
 from climbwright.answers.working.step import Chain, Step, central
 from climbwright.answers.working.weight import loaded
+from climbwright.arrays import Floats
 
 __all__ = ["Working", "work"]
 
@@ -145,11 +147,20 @@ def _flown(evaluation: Evaluation, flights: Flights, wanted: Collection[str], sp
         if name in flights.phases:
             for step in steps:
                 step(case)
-    exists = {}
     answered = evaluation.measures | {f"{STALL_SPEEDS}/{name}": v for name, v in evaluation.stall_speeds.items()}
-    shown = {name for name in answered if name in wanted or (name[:13] == "stall_speeds/" and STALL_SPEEDS in wanted)}
-    for name in shown:
-        there = np.isfinite(central(answered[name]))
-        if np.count_nonzero(there) < there.size:  # a tenth of the cost of all()
-            exists[name] = there
-    return case.chain.needed(shown, exists)
+    shown = {
+        name: central(value)
+        for name, value in answered.items()
+        if name in wanted or (name[:13] == "stall_speeds/" and STALL_SPEEDS in wanted)
+    }
+    return case.chain.needed(shown, _exist(shown))
+
+
+def _exist(values: Mapping[str, Floats]) -> dict[str, Floats]:
+    """Where those values exist that do not exist everywhere."""
+    numbers = {name: value for name, value in values.items() if isinstance(value, float)}
+    found: dict[str, Floats] = {name: np.bool_(False) for name, number in numbers.items() if not math.isfinite(number)}
+    arrays = {name: value for name, value in values.items() if name not in numbers}
+    if not arrays or np.isfinite(np.concatenate([*arrays.values()], axis=None)).all():
+        return found  # at a fifth of the cost of asking each
+    return found | {name: there for name, value in arrays.items() if not (there := np.isfinite(value)).all()}

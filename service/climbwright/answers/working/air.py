@@ -10,7 +10,15 @@ from climbwright.air.condition import Condition
 from climbwright.answers.working.step import Chain, central
 from climbwright.arrays import Number
 
-__all__ = ["calibrated", "corrected", "density_altitude_of", "standard_air", "state", "true_of_calibrated"]
+__all__ = [
+    "altitude_of_pressure",
+    "calibrated",
+    "corrected",
+    "density_altitude_of",
+    "standard_air",
+    "state",
+    "true_of_calibrated",
+]
 
 # Layers of the standard atmosphere: the formula below 11 km, from there to 20 km, and above; h is an altitude
 _TEMPERATURE = ("T_0 - L*{h}", "216.65 + 0*{h}", "216.65 + 0.001*({h} - 20000)")
@@ -58,7 +66,8 @@ def _at(formulas: tuple[str, ...], **symbols: str) -> tuple[str, ...]:
     return tuple(formula.format(**symbols) for formula in formulas)
 
 
-def _pressure_altitude(chain: Chain, key: str, symbol: str, pressure: str, ends: str | None = None) -> None:
+def altitude_of_pressure(chain: Chain, key: str, symbol: str, pressure: str, ends: str | None = None) -> None:
+    """Standard altitude of a pressure that the chain knows."""
     altitude = standard.pressure_altitude(chain.values[pressure])
     _layered(chain, key, symbol, _at(_ALTITUDE_OF_PRESSURE, p=pressure), altitude, "altitude", ends)
 
@@ -88,7 +97,7 @@ def state(chain: Chain, condition: Condition, fields: bool = False) -> None:
         standard_air(chain, "h", "T", "p")
     else:
         _pressure(chain, condition)
-        _pressure_altitude(chain, "pressure-altitude", "h_p", "p")
+        altitude_of_pressure(chain, "pressure-altitude", "h_p", "p")
         _temperature(chain, condition)
     moist = _vapour(chain, condition)
     mixture = "(p - e)/(R*T) + e/(R_v*T)" if moist else "p/(R*T)"
@@ -102,7 +111,7 @@ def state(chain: Chain, condition: Condition, fields: bool = False) -> None:
 def _fields(chain: Chain, condition: Condition, moist: bool) -> None:
     """What a density altitude answers beyond the state of the air."""
     if condition.density_altitude is not None:
-        _pressure_altitude(chain, "pressure-altitude", "h_p", "p")
+        altitude_of_pressure(chain, "pressure-altitude", "h_p", "p")
     chain.step("dry-density-ratio", "sigma_d", "p/(R*T*rho_0)", "ratio", "ideal-gas")
     density_altitude_of(chain, "h_d", "sigma_d", "dry-density-altitude", ends="density_altitude_dry")
     if "T_s" not in chain.values:

@@ -230,10 +230,10 @@ def _ballast(chain: Chain, inputs: BalanceInputs, found: BalanceAnswer) -> None:
     by_arm = inputs.ballast_mass is None
     if by_arm:
         chain.give("x_b", found.ballast.arm, "length", "ballast-arm")
-        chain.found("ballast-weight", "m_b", float(found.ballast.mass), "mass", "faa-8083-1", ends="ballast/weight")
+        chain.found("ballast-weight", "m_b", np.float64(found.ballast.mass), "mass", _FAA, ends="ballast/weight")
     else:
         chain.give("m_b", found.ballast.mass, "mass", "ballast-weight-given")
-        chain.found("ballast-arm-found", "x_b", float(found.ballast.arm), "length", "faa-8083-1", ends="ballast/arm")
+        chain.found("ballast-arm-found", "x_b", np.float64(found.ballast.arm), "length", _FAA, ends="ballast/arm")
     chain.checking = "m_b" if by_arm else "x_b"
     chain.step("cg-with-ballast", "x_w", "(M + m_b*x_b)/(m + m_b)", "length", _FAA)
     chain.checking = None
@@ -294,7 +294,7 @@ def _pilot(chain: Chain, inputs: BalanceInputs, found: BalanceAnswer, fixed: lis
                 continue
             symbol = f"m_p{j}{end[0]}"
             ends = f"pilot_weights/{j}/{end}"
-            chain.found(f"pilot-{end}", symbol, float(single.value), "mass", _FAA, ends=ends, fuel=state.fuel)
+            chain.found(f"pilot-{end}", symbol, np.float64(single.value), "mass", _FAA, ends=ends, fuel=state.fuel)
             suffix = f"_p{j}{end[0]}"
             chain.checking = symbol
             for key, what, formula in (

@@ -4,7 +4,7 @@ import numpy as np
 
 from climbwright.air import standard
 from climbwright.air.state import Air
-from climbwright.answers.phases.climb import bound_at_sea_level, layers_of  # what the answer itself decides by
+from climbwright.answers.phases.climb import bound_at_sea_level  # what the answer itself decides by
 from climbwright.answers.phases.fuel import fuel_density
 from climbwright.answers.working import air as worked_air
 from climbwright.answers.working.case import HERE, Case, Names
@@ -152,8 +152,9 @@ def asked(case: Case) -> None:
     n, stall = flaps(case, wish.configuration, "k")
     if wish.speed is None:
         chain.step("floor", "V_fk", f"1.2*{stall}/sqrt(sigma)", "speed", "common-practice")
-        flown = case.central_flight().configured(wish.configuration)
-        found = central(flown.best_rate_speed()) if case.searches(n) else np.float64(np.nan)
+        found: Floats = np.float64(np.nan)
+        if case.searches(n):
+            found = central(case.central_flight().configured(wish.configuration).best_rate_speed())
         case.best_rate_speed("V_k", "V_fk", found, n, "asked")
     else:
         chain.give("V_kc", wish.speed, "speed", "asked-speed")
@@ -172,9 +173,9 @@ def _timed(case: Case, n: Names, stall: str) -> None:
     if wish.from_altitude is not None:
         chain.give("z_1", wish.from_altitude, "altitude", "climb-from")
     else:
-        chain.step("climb-from-here", "z_1", "T_0/L*(1 - (p/p_0)^(R*L/g))", "altitude", "iso-2533")
+        worked_air.altitude_of_pressure(chain, "climb-from-here", "z_1", "p")
     chain.step("isa-deviation", "dT", "T - max(T_0*(p/p_0)^(R*L/g), 216.65)", "temperature difference", "iso-2533")
-    layers = _layer_times(case, wish.configuration)
+    layers = _layer_times(case)
     fuel = "fuel_to_climb" in case.answer.measures
     for i in (0, layers - 1):
         _layer(case, n, stall, i, fuel)
@@ -193,31 +194,22 @@ def _timed(case: Case, n: Names, stall: str) -> None:
                 chain.step(key, f"{letter}_k", formula, kind, "gauss-legendre", ends=measure)
 
 
-def _layer_times(case: Case, configuration: str | None) -> int:
+def _layer_times(case: Case) -> int:
     """Time, distance and fuel of the layers that are not shown in full, together, and how many layers there are."""
-    chain, flight = case.chain, case.central_flight().configured(configuration)
-    low, high = (np.reshape(chain.values[z], (1, *np.shape(chain.values[z]))) for z in ("z_1", "z_2"))
-    altitudes, thick = layers_of(flight, low, high)
-    consumption = flight.aircraft.engine.specific_consumption
-    layers = flight.in_air(Air(standard.pressure(altitudes), standard.temperature(altitudes) + chain.values["dT"]))
-    wish = case.flight.flying.climb
-    if wish is None or wish.speed is None:
-        speed = layers.best_rate_speed()
-    else:
-        speed = layers.true_of_calibrated(central(wish.speed))
-    rate = layers.rate(speed)
-    time = thick * layers.air.temperature / standard.temperature(altitudes) / rate
-    way = time * (np.sqrt(np.maximum(speed**2 - rate**2, 0.0)) - chain.values["U"])
-    burned: Floats = 0.0 * time
-    if consumption is not None:
-        delivered = layers.propulsion.delivered(layers.power_ratio, layers.air.density_ratio)
-        burned = time * delivered * central(consumption)
-    last = len(altitudes) - 1
+    chain, layers = case.chain, case.answer.layers
+    if layers is None:
+        raise AssertionError("a timed climb keeps its layers")
+    last = len(layers.altitudes) - 1
     for i in (0, last):
-        chain.give(f"z_l{i + 1}", altitudes[i], "altitude", "layer-height", str(i + 1))
-        chain.give(f"dz_l{i + 1}", thick[i], "altitude", "layer-thickness", str(i + 1))
-    for symbol, each, kind in (("t_lb", time, "time"), ("x_lb", way, "distance"), ("m_lb", burned, "mass")):
-        chain.give(symbol, each[1:last].sum(axis=0), kind, "layers-between", str(last - 1))
+        chain.give(f"z_l{i + 1}", layers.altitudes[i], "altitude", "layer-height", str(i + 1))
+        chain.give(f"dz_l{i + 1}", layers.heights[i], "altitude", "layer-thickness", str(i + 1))
+    for symbol, each, kind in (
+        ("t_lb", layers.time, "time"),
+        ("x_lb", layers.distance, "distance"),
+        ("m_lb", layers.fuel, "mass"),
+    ):
+        if each is not None:
+            chain.give(symbol, each[1:last].sum(axis=0), kind, "layers-between", str(last - 1))
     return last + 1
 
 

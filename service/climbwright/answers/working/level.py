@@ -212,9 +212,9 @@ def _economical(case: Case, n: Names, economy: str, state: str, ends: str, what:
         chain.step("long-speed", free, formula, "speed", _ANDERSON, what=what)
     fastest = f"V_h{state}"
     if case.needs(fastest):
-        flight = case.central_flight()
         found = np.float64(np.nan)
         if case.kind == "efficiency" or case.may_bind(n):
+            flight = case.central_flight()
             airframe = flight.with_airframe(weight=chain.values[n.W][None]).airframe
             found = central(flight.propulsion.greatest_level_speed(airframe, *flight.here[1:]))
         _fastest(case, n, fastest, found, None, f"h{state}")

@@ -183,9 +183,13 @@ def compiled(formula: str) -> tuple[tuple[str, ...], Callable[..., Any]]:
 
 
 def central(value: Number) -> Floats:
-    """The central case of a number of any of the forms that numbers travel in: a float, or the axes after the first."""
-    if isinstance(value, np.ndarray) and value.ndim:
-        return value[0]
+    """The central case of a number of any of the forms that numbers travel in: the axes after the first.
+
+    One number alone is a numpy.float64: it is reckoned with in a third of the time that an array of it takes.
+    """
+    if isinstance(value, np.ndarray):
+        one = value[0] if value.ndim else value
+        return one if one.size > 1 else np.float64(one.item())
     return np.float64(value.value if isinstance(value, Measured) else value)
 
 
@@ -286,7 +290,7 @@ class Chain:
         ----------
         key, symbol, kind, source, **names
             As `Form`.
-        value : float or numpy.ndarray
+        value : numpy.float64 or numpy.ndarray
             The central case.
         ends, only
             As `Step`.
