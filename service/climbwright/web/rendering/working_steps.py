@@ -281,7 +281,7 @@ def _pooled(put_in: str, wrapped: Sequence[int], rows: Sequence[Row]) -> list[li
     return found
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=512)
 def _places(own: tuple[int, ...], shape: Shape) -> list[int]:
     """Which of the numbers of an array stands at each place of a shape to which it broadcasts."""
     numbers = np.arange(math.prod(own)).reshape(own)
@@ -299,7 +299,7 @@ def _listed(shown: Shown, shape: tuple[int, ...]) -> list[float]:
     return [value.item()] * size if value.size == 1 else (value + _nothing(shape)).ravel().tolist()
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=512)
 def _nothing(shape: tuple[int, ...]) -> Any:
     return np.zeros(shape)
 
