@@ -1,7 +1,7 @@
 """Published climbs, CLB-01, -02, -06 and -07, speeds at a power, FTD-05 and -06, and propellers, PRP-02, -04, -05.
 
 Not asserted: CLB-03 and CLB-04, rules and conversions of units that nothing here computes; the time of CLB-07, for
-the same reason; FTD-01 to FTD-03, reductions of flight tests.
+the same reason. FTD-01 to FTD-03 stand in `test_reduction`.
 """
 
 import numpy as np

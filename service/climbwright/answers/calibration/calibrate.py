@@ -25,6 +25,7 @@ from climbwright.refusal import Refusal, pointer_part
 __all__ = ["Learned", "completed_for", "learn", "shared_by"]
 
 _LEAST = 0.05  # of a starting value two spreads and more above zero: no such number goes below this part of it
+_MOST = 8.0  # spreads that the search may go along one direction
 _PHASES = {"glide": "glide", "ground-roll": "takeoff"}
 
 
@@ -92,7 +93,7 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
     least = np.where(start > 2.0 * np.linalg.norm(table, axis=1), _LEAST * start, -np.inf)
 
     def flight_at(z: NDArray[np.float64], observed: Flown = observed) -> Prediction:
-        columns = np.maximum(start + z @ table.T, least).T.reshape(len(numbers), -1, 1, 1, 1)
+        columns = np.maximum(start + np.clip(z, -_MOST, _MOST) @ table.T, least).T.reshape(len(numbers), -1, 1, 1, 1)
         laid_aircraft, laid_shared = placed(tree, list(columns))
         return predict(weighed_and_settled(laid_aircraft, where), observed, laid_shared)
 

@@ -170,6 +170,11 @@ def predict(aircraft: Aircraft, observed: Flown, shared: Shared) -> Prediction:
     Prediction
         In SI; a level speed that cannot be held is the stall speed.
     """
+    with np.errstate(invalid="ignore", divide="ignore"):  # what was not read is nan
+        return _predicted(aircraft, observed, shared)
+
+
+def _predicted(aircraft: Aircraft, observed: Flown, shared: Shared) -> Prediction:
     days = list(observed.days)
     height, warmth = (np.concatenate([_four(x) for x in errors], axis=-1)[..., days] for errors in _by_day(shared))
     air = _other_air(observed.air, height, warmth)
@@ -181,9 +186,7 @@ def predict(aircraft: Aircraft, observed: Flown, shared: Shared) -> Prediction:
     shown = np.full(np.broadcast_shapes(true.shape, (1, 1, 1, len(days))), np.nan)
     for kind in dict.fromkeys(zip(observed.kinds, observed.measured, strict=True)):
         here = [each == kind for each in zip(observed.kinds, observed.measured, strict=True)]
-        with np.errstate(invalid="ignore", divide="ignore"):
-            value = _KINDS[kind](flight, observed, true)
-        shown = np.where(here, value, shown)
+        shown = np.where(here, _KINDS[kind](flight, observed, true), shown)
     return Prediction(shown, loaded.mass, air, calibrated, true, flight)
 
 
