@@ -2,8 +2,9 @@
 
 Definitions from Kimberlin, Flight Testing of Fixed-Wing Aircraft, ch. 9 (chapter summary seen): power and rate of
 climb times the root of the density ratio, over the weight ratio to the power three halves and one half; equivalent
-airspeed over its root. FTD-01 and FTD-02 are identities on the textbook aeroplane's polar (derived): a point flown light
-and high must lie on the curve of standard weight at sea level, whose power and climb the package's own functions give.
+airspeed over its root. FTD-01 and FTD-02 are identities on the textbook aeroplane's polar (derived): a point flown
+light and high must lie on the curve of standard weight at sea level, whose power and climb the package's own functions
+give.
 """
 
 import numpy as np
