@@ -23,7 +23,7 @@ FRAMES = ("wire-braced-open", "strut-braced-fabric", "strut-braced-metal", "cant
 
 @dataclass(frozen=True)
 class Case:
-    """An aeroplane with gaps, its true numbers in the order of its uncertain ones, and its flights."""
+    """An aeroplane with gaps, the true numbers in the order of the unknowns, and its flights."""
 
     aircraft: Aircraft
     truth: np.ndarray
@@ -128,7 +128,8 @@ def _flown(aircraft, flights, rng, wider):
         known = next(quantity for quantity in KINDS[one.kind] if quantity.field == one.measured)
         sigma = known.usual(true)
         shown.append(replace(one, value=float(rng.normal(true, sigma)), spread=sigma))
-    return Case(aircraft, truth, true_aircraft, tuple(shown))
+    settings = [one.power_fraction for one in really if one.power_fraction is not None]
+    return Case(aircraft, np.array([*truth, *settings]), true_aircraft, tuple(shown))
 
 
 def settled_as_weighed(completed):

@@ -1,8 +1,8 @@
 """Synthetic truth: invented aeroplanes whose true numbers are known, and how often the fit says so.
 
-Three seeds, published here, of a thousand aeroplanes each where CLIMBWRIGHT_CALIBRATION_CASES is 1000; a run without it
-takes fewer, and its bands are the same widened by three standard errors of so many draws. A normal spread holds 68.3 %
-within one and 95.4 % within two.
+Three published seeds, each of a thousand aeroplanes where CLIMBWRIGHT_CALIBRATION_CASES is 1000; a run without it takes
+fewer, and its bands are wider by three standard errors of so many draws. A normal spread holds 68.3 % within one and
+95.4 % within two.
 """
 
 import os
@@ -25,20 +25,20 @@ from climbwright.answers.spread import placed, uncertain
 
 from .crowd import case
 
-CASES = int(os.environ.get("CLIMBWRIGHT_CALIBRATION_CASES", "120"))
+CASES = int(os.environ.get("CLIMBWRIGHT_CALIBRATION_CASES", "100"))
 SEEDS = (20260101, 20260202, 20260303)
 
 
-def strays(seed, count, wider=1.0, cases=CASES):
-    """How far each true number lies from what was learned, in spreads; cases along the first axis."""
+def strays(seed, count, wider=1.0):
+    """How far each true number lies from what was learned, in spreads, and how many sets had anything doubted."""
     rng = np.random.default_rng(seed)
     found, doubted = [], 0
-    for _ in range(cases):
+    for _ in range(CASES):
         one = case(rng, count, wider)
         learned = learn(one.aircraft, one.observations)
-        found.append((one.truth - learned.values) / np.sqrt(np.diag(learned.covariance)))
+        found.append([(true - n.value) / n.plus_minus for true, n in zip(one.truth, learned.numbers, strict=True)])
         doubted += bool(learned.doubts)
-    return np.abs(np.array(found)), doubted / cases
+    return np.abs(np.array(found)), doubted
 
 
 def allowance(share, cases):
@@ -46,15 +46,15 @@ def allowance(share, cases):
     return 3.0 * np.sqrt(share * (1.0 - share)) * max(0.0, 1.0 / np.sqrt(cases) - 1.0 / np.sqrt(1000.0))
 
 
-@pytest.mark.parametrize("seed", SEEDS)
 @pytest.mark.parametrize("count", [6, 12])
-def test_the_truth_lies_within_the_spread_as_often_as_it_should(seed, count):
-    away, doubted = strays(seed, count)
+def test_the_truth_lies_within_the_spread_as_often_as_it_should(count):
+    found = [strays(seed, count) for seed in SEEDS]
+    away = np.concatenate([each for each, _ in found])
     one, two = (away < 1.0).mean(axis=0), (away < 2.0).mean(axis=0)
-    near, far = allowance(0.683, CASES), allowance(0.954, CASES)
+    near, far = allowance(0.683, len(away)), allowance(0.954, len(away))
     assert np.all((one > 0.64 - near) & (one < 0.73 + near)), one
     assert np.all((two > 0.935 - far) & (two < 0.97 + far)), two
-    assert doubted <= 0.10 + allowance(0.05, CASES)
+    assert sum(doubted for _, doubted in found) / len(away) <= 0.10
 
 
 SCENE = (Condition(name="hot", pressure_altitude=2000.0, temperature_offset=20.0),)

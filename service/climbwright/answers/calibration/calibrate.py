@@ -18,38 +18,72 @@ from climbwright.answers.calibration.observation import POWER_FRACTION, SHARED, 
 from climbwright.answers.calibration.prediction import Flown, Prediction, flown, predict
 from climbwright.answers.notes import Assumed, assumed_start
 from climbwright.answers.question import weighed_and_settled
-from climbwright.answers.spread import central, lay_out, placed, shares, standard_deviation, uncertain
-from climbwright.arrays import Measured, middle
+from climbwright.answers.spread import central, placed, shares, uncertain
+from climbwright.arrays import Floats, Measured, middle
 from climbwright.refusal import Refusal, pointer_part
 
-__all__ = ["Learned", "completed_for", "learn", "shared_by"]
+__all__ = ["Learned", "Unknowns", "completed_for", "learn", "shared_by"]
 
 _LEAST = 0.05  # of a starting value two spreads and more above zero: no such number goes below this part of it
 _MOST = 8.0  # spreads that the search may go along one direction
 _PHASES = {"glide": "glide", "ground-roll": "takeoff"}
 
 
+class Unknowns:
+    """All that is uncertain of an aeroplane, its days and its flights, along independent directions.
+
+    Parameters
+    ----------
+    aircraft, shared, observations
+        Their uncertain numbers are `Measured`.
+
+    Attributes
+    ----------
+    numbers : list of Measured
+        In that order.
+    shares : numpy.ndarray, shape (numbers, directions)
+        Change of each along each direction, one standard deviation of it. [SI]
+    """
+
+    def __init__(self, aircraft: Aircraft, shared: Shared, observations: tuple[Observation, ...]) -> None:
+        self.tree = aircraft, shared, observations
+        self.numbers = uncertain(self.tree)
+        self.shares = shares(self.numbers)
+        self._middle = np.array([number.value for number in self.numbers])
+        positive = self._middle > 2.0 * np.linalg.norm(self.shares, axis=1)
+        self._least = np.where(positive, _LEAST * self._middle, -np.inf)
+
+    def values(self, z: NDArray[np.float64]) -> NDArray[np.float64]:
+        """The numbers at places, shape (..., directions) to (..., numbers)."""
+        away = np.clip(z, -_MOST, _MOST) @ self.shares.T
+        return np.asarray(np.maximum(self._middle + away, self._least))
+
+    def placed(self, z: NDArray[np.float64]) -> tuple[Aircraft, Shared, tuple[Observation, ...]]:
+        """Aeroplane, days and flights at places of shape (cases, directions); numbers of shape (cases, 1, 1, 1)."""
+        columns = self.values(z).T.reshape(len(self.numbers), -1, 1, 1, 1)
+        aircraft, shared, observations = placed(self.tree, list(columns))
+        return aircraft, shared, observations
+
+
 @dataclass(frozen=True, slots=True)
 class Learned:
-    """What a calibration learned.
-
-    `numbers` are the uncertain numbers of the completed aeroplane and of the days as they were before, `values` and
-    `covariance` those after the fit, in the same order; `table` has their share of each direction. `own` are
-    the spreads of the observations with what was uncertain of their own air, load and setting.
-    """
+    """What a calibration learned: the unknowns, the fit, and what every observation should have read."""
 
     aircraft: Aircraft
     shared: Shared
-    numbers: list[Measured]
-    values: NDArray[np.float64]
-    covariance: NDArray[np.float64]
-    table: NDArray[np.float64]
+    unknowns: Unknowns
     fit: Fit
-    own: NDArray[np.float64]
     prediction: Prediction
     observed: Flown
     doubts: list[Doubt]
     assumed: list[Assumed]
+
+    @property
+    def numbers(self) -> list[Measured]:
+        """Every uncertain number as it is after the fit, in the order of the unknowns."""
+        spread = np.linalg.norm(self.unknowns.shares @ np.linalg.cholesky(self.fit.covariance), axis=1)
+        values = self.unknowns.values(self.fit.z)
+        return [Measured(float(value), float(sigma)) for value, sigma in zip(values, spread, strict=True)]
 
 
 def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = "/aircraft") -> Learned:
@@ -80,52 +114,32 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
     observations, spreads = _with_spreads(observations)
     completed, assumed = completed_for(aircraft, observations, where)
     shared, more = shared_by(completed, observations)
-    middle = weighed_and_settled(central(completed), where)
-    laid, _ = lay_out(tuple(observations), 3)
-    own = predict(middle, flown(laid, middle), central(shared)).value
-    inputs = np.broadcast_to(standard_deviation(own), (1, 1, len(observations)))[0, 0] if len(own) > 1 else 0.0
-    spread = np.asarray(np.hypot([one.spread or 0.0 for one in observations], inputs))
-    observed = flown(central(tuple(observations)), middle)
-    tree = completed, shared
-    numbers = uncertain(tree)
-    table = shares(numbers)
-    start = np.array([number.value for number in numbers])
-    least = np.where(start > 2.0 * np.linalg.norm(table, axis=1), _LEAST * start, -np.inf)
+    weighed = weighed_and_settled(central(completed), where)
+    unknowns = Unknowns(completed, shared, tuple(observations))
+    as_read = flown(central(unknowns.tree[2]), weighed)
+    sure = not uncertain(unknowns.tree[2])
 
-    def flight_at(z: NDArray[np.float64], observed: Flown = observed) -> Prediction:
-        columns = np.maximum(start + np.clip(z, -_MOST, _MOST) @ table.T, least).T.reshape(len(numbers), -1, 1, 1, 1)
-        laid_aircraft, laid_shared = placed(tree, list(columns))
-        return predict(weighed_and_settled(laid_aircraft, where), observed, laid_shared)
+    def predicted(z: NDArray[np.float64], in_standard_air: bool = False) -> Prediction:
+        aircraft, errors, flights = unknowns.placed(z)
+        observed = as_read if sure else flown(flights, weighed)
+        if in_standard_air:
+            observed = replace(observed, air=standard_air(observed.air.pressure_altitude))
+        return predict(weighed_and_settled(aircraft, where), observed, errors)
 
-    def model(z: NDArray[np.float64]) -> Any:
-        value = flight_at(z).value
-        return np.broadcast_to(value, (len(z), 1, 1, len(observations)))[:, 0, 0]
+    def model(z: NDArray[np.float64]) -> Floats:
+        return np.broadcast_to(predicted(z).value, (len(z), 1, 1, len(observations)))[:, 0, 0]
 
-    values, count = [one.value for one in observations], table.shape[1]
-    fit = fitted(model, values, spread, count)
+    values, spread = (np.array([getattr(one, name) for one in observations]) for name in ("value", "spread"))
 
     def without(places: Collection[int]) -> Fit:
         there = np.array([place not in places for place in range(len(observations))])
-        return fitted(model, values, np.where(there, spread, np.inf), count)
+        return fitted(model, values, np.where(there, spread, np.inf), unknowns.shares.shape[1])
 
-    def in_standard_air() -> NDArray[np.float64]:
-        air = standard_air(observed.air.pressure_altitude)
-        return np.asarray(flight_at(fit.z[None], replace(observed, air=air)).value[0, 0, 0])
-
-    return Learned(
-        completed,
-        shared,
-        numbers,
-        np.maximum(start + table @ fit.z, least),
-        table @ fit.covariance @ table.T,
-        table,
-        fit,
-        spread,
-        flight_at(fit.z[None]),
-        observed,
-        doubts(fit, without, observations, in_standard_air),
-        [*map(assumed_start, assumed), *more, *spreads],
-    )
+    fit = without(())
+    best = fit.z[None]
+    doubted = doubts(fit, without, observations, lambda: np.asarray(predicted(best, True).value[0, 0, 0]))
+    assumed_too = [*map(assumed_start, assumed), *more, *spreads]
+    return Learned(completed, shared, unknowns, fit, predicted(best), as_read, doubted, assumed_too)
 
 
 def completed_for(aircraft: Aircraft, observations: Sequence[Observation], where: str) -> tuple[Aircraft, list[Any]]:

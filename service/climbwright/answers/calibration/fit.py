@@ -13,7 +13,7 @@ References
    standard deviation, from the leverage of its observation (from memory).
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -107,7 +107,7 @@ class _Problem:
 
 def fitted(
     model: Model,
-    observed: Sequence[float],
+    observed: NDArray[np.float64],
     spread: NDArray[np.float64],
     directions: int,
     start: NDArray[np.float64] | None = None,
@@ -118,10 +118,8 @@ def fitted(
     ----------
     model : callable
         Predictions of every observation for many places at once.
-    observed : sequence of float
-        Each observation. [SI]
-    spread : numpy.ndarray, shape (observations,)
-        Their standard deviations, above zero; infinite leaves one out. [SI]
+    observed, spread : numpy.ndarray, shape (observations,)
+        Each observation and its standard deviation, above zero; infinite leaves one out. [SI]
     directions : int
         How many there are.
     start : numpy.ndarray, optional
@@ -132,7 +130,7 @@ def fitted(
     Fit
         `converged` is false where the search gave up, and then its numbers mean little.
     """
-    problem = _Problem(model, np.asarray(observed, dtype=float), spread, directions)
+    problem = _Problem(model, observed, spread, directions)
     begin = np.zeros(directions) if start is None else start
     found = least_squares(
         problem.residuals, begin, jac=problem.jacobian, method="lm", xtol=1e-7, ftol=1e-9, max_nfev=_ROUNDS

@@ -14,7 +14,7 @@ from climbwright.answers.calibration.doubts import Doubt
 from climbwright.answers.calibration.observation import Observation
 from climbwright.answers.notes import ESTIMATE, Assumed, Caution
 from climbwright.answers.question import weighed_and_settled
-from climbwright.answers.spread import central, placed
+from climbwright.answers.spread import central, uncertain
 from climbwright.arrays import Floats, Measured
 from climbwright.flight.fixed_pitch import FixedPitch
 from climbwright.flight.momentum import momentum_thrust
@@ -136,14 +136,10 @@ def _numbers(learned: Learned, where: str) -> tuple[list[LearnedNumber], NDArray
     """Every uncertain number that may be learned, and their correlation after the fit."""
     count = len(learned.fit.z)
     pointers = _pointers(learned.aircraft)
-    table = learned.table
-    start = np.array([number.value for number in learned.numbers])
     steps = np.concatenate([np.zeros((1, count)), _STEP * np.eye(count), -_STEP * np.eye(count)])
 
     def at(z: NDArray[np.float64]) -> Floats:
-        columns = (start + (z + steps) @ table.T).T.reshape(len(start), -1, 1, 1, 1)
-        aircraft, _ = placed((learned.aircraft, learned.shared), list(columns))
-        settled = weighed_and_settled(aircraft, where)
+        settled = weighed_and_settled(learned.unknowns.placed(z + steps)[0], where)
         values = [np.asarray(learned_number(settled, pointer), dtype=float) for pointer in pointers]
         return np.array([np.broadcast_to(value, (len(steps), 1, 1, 1))[:, 0, 0, 0] for value in values])
 
@@ -182,10 +178,9 @@ def _days(learned: Learned, observations: Sequence[Observation]) -> tuple[list[D
     """Errors of the days, and the empty mass over the one weighed where that is uncertain too."""
     names = list(dict.fromkeys(one.day for one in observations))
     own = isinstance(learned.shared.empty_mass, Measured)
-    first = len(learned.numbers) - 2 * len(names) - own
-    spread = np.sqrt(np.maximum(np.diag(learned.covariance), 0.0))
-    after = [Measured(float(v), float(s)) for v, s in zip(learned.values, spread, strict=True)]
-    days = [DayErrors(day, after[first + i], after[first + len(names) + i]) for i, day in enumerate(names)]
+    first = len(uncertain(learned.aircraft))
+    after = learned.numbers[first : first + 2 * len(names) + own]
+    days = [DayErrors(day, after[i], after[len(names) + i]) for i, day in enumerate(names)]
     empty = Measured(1.0 + after[-1].value, after[-1].plus_minus) if own else None
     return days, empty
 
@@ -194,7 +189,7 @@ def _seen(learned: Learned, one: Observation, place: int) -> Seen:
     fit, flight = learned.fit, learned.prediction
     doubt = next((doubt for doubt in learned.doubts if doubt.place == place), None)
     expected = Measured(float(fit.predicted[place]), float(fit.forecast_spread[place]))
-    observed = Measured(one.value, float(learned.own[place]))
+    observed = Measured(one.value, float(fit.spread[place]))
 
     def here(value: Floats) -> float:
         return float(np.broadcast_to(value, (1, 1, 1, len(learned.observed.kinds)))[0, 0, 0, place])
