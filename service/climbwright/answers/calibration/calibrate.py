@@ -58,9 +58,9 @@ class Unknowns:
         away = np.clip(z, -_MOST, _MOST) @ self.shares.T
         return np.asarray(np.maximum(self._middle + away, self._least))
 
-    def placed(self, z: NDArray[np.float64]) -> tuple[Aircraft, Shared, tuple[Observation, ...]]:
-        """Aeroplane, days and flights at places of shape (cases, directions); numbers of shape (cases, 1, 1, 1)."""
-        columns = self.values(z).T.reshape(len(self.numbers), -1, 1, 1, 1)
+    def placed(self, values: NDArray[np.float64]) -> tuple[Aircraft, Shared, tuple[Observation, ...]]:
+        """Aeroplane, days and flights with numbers of shape (cases, numbers), each laid out as (cases, 1, 1, 1)."""
+        columns = values.T.reshape(len(self.numbers), -1, 1, 1, 1)
         aircraft, shared, observations = placed(self.tree, list(columns))
         return aircraft, shared, observations
 
@@ -120,7 +120,7 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
     sure = not uncertain(unknowns.tree[2])
 
     def predicted(z: NDArray[np.float64], in_standard_air: bool = False) -> Prediction:
-        aircraft, errors, flights = unknowns.placed(z)
+        aircraft, errors, flights = unknowns.placed(unknowns.values(z))
         observed = as_read if sure else flown(flights, weighed)
         if in_standard_air:
             observed = replace(observed, air=standard_air(observed.air.pressure_altitude))

@@ -134,12 +134,13 @@ def _refuse_used(aircraft: Aircraft, observations: Sequence[Observation]) -> Non
 
 def _numbers(learned: Learned, where: str) -> tuple[list[LearnedNumber], NDArray[np.float64]]:
     """Every uncertain number that may be learned, and their correlation after the fit."""
-    count = len(learned.fit.z)
+    count, unknowns = len(learned.fit.z), learned.unknowns
     pointers = _pointers(learned.aircraft)
     steps = np.concatenate([np.zeros((1, count)), _STEP * np.eye(count), -_STEP * np.eye(count)])
 
     def at(z: NDArray[np.float64]) -> Floats:
-        settled = weighed_and_settled(learned.unknowns.placed(z + steps)[0], where)
+        around = unknowns.values(z) + steps @ unknowns.shares.T
+        settled = weighed_and_settled(unknowns.placed(around)[0], where)
         values = [np.asarray(learned_number(settled, pointer), dtype=float) for pointer in pointers]
         return np.array([np.broadcast_to(value, (len(steps), 1, 1, 1))[:, 0, 0, 0] for value in values])
 
