@@ -19,6 +19,8 @@ OPERATIONS = (
     "balance",
     "performance",
     "comparison",
+    "calibration",
+    "requirement",
 )
 SMALL = OPERATIONS[:7]
 

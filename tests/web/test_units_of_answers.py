@@ -57,7 +57,7 @@ def test_every_system_says_the_same(client, example, operation, system):
         if quantity["value"] is None or (len(quantity["unit"]) == 3 and quantity["unit"].isupper()):
             assert other[pointer]["value"] == quantity["value"]
             continue
-        difference = "isa_deviation" in pointer
+        difference = quantity["unit"] == "K" and abs(quantity["value"]) < 100.0  # no air is as cold
         if difference:
             continue  # a difference, tested by itself below
         for key in ("value", "plus_minus"):

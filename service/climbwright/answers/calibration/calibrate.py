@@ -201,9 +201,9 @@ def _with_spreads(observations: Sequence[Observation]) -> tuple[list[Observation
 
 def _refuse_loads(aircraft: Aircraft, observations: Sequence[Observation]) -> None:
     """What no station can hold."""
-    table = {station.name: station for station in aircraft.stations}
+    table = {station.name: central(station) for station in aircraft.stations}
     for i, one in enumerate(observations):
         for name, amount in (one.stations or {}).items():
-            problem = misloaded(name, amount, [table[name]] if name in table else [])
+            problem = misloaded(name, central(amount), [table[name]] if name in table else [])
             if problem is not None:
                 raise Refusal(f"/observations/{i}/stations/{pointer_part(name)}", problem)

@@ -52,7 +52,7 @@ def _completed(found: Calibration, document: Mapping[str, Any], units: Units) ->
             if isinstance(node, list):
                 node = node[int(word)]
             elif word == "stalls":
-                node = node.setdefault(word, [{"configuration": "clean"}])
+                whole["stalls"] = node = whole.get("stalls") or [{"configuration": "clean"}]
             else:
                 node = node.setdefault(word, {})
         node[name] = _measured(number.after, number.kind, units)
