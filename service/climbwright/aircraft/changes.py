@@ -48,10 +48,11 @@ class Money:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """What every change has: a name and a cost."""
+    """What every change has: a name, a cost, and the group of changes that it leans on."""
 
     name: str
     cost: Money | None = None
+    group: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -26,13 +26,14 @@ from climbwright.answers.question import (
     strip_elsewhere,
     weighed_and_settled,
 )
+from climbwright.answers.shares import players_of, shared, subsets_of
 from climbwright.answers.spread import lay_out, standard_deviation
 from climbwright.answers.stacking import AXES
 from climbwright.answers.working.aeroplane import Working, work
 from climbwright.arrays import middle
 from climbwright.refusal import Refusal
 
-__all__ = ["Answer", "Estimates", "Gain", "OptionAnswer", "compare", "perform"]
+__all__ = ["Answer", "Estimates", "Gain", "OptionAnswer", "Shares", "compare", "perform"]
 
 Array = NDArray[np.float64]
 
@@ -66,6 +67,15 @@ class OptionAnswer:
     cautions: list[Caution]
     cost: Money | None
     gain: Gain | None
+    shares: "Shares | None" = None
+
+
+@dataclass(frozen=True, slots=True)
+class Shares:
+    """What each change bought: its name or its group's, and shares with the axes measure, name, loading, condition."""
+
+    names: list[str]
+    estimates: Estimates
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +149,7 @@ def compare(
     measures: Sequence[str] | None = None,
     where: str = "/baseline",
     working: bool = False,
+    sharing: bool = False,
 ) -> Answer:
     """Every measure before and after each option, for each loading and condition, with what it cost.
 
@@ -160,6 +171,8 @@ def compare(
         JSON Pointer of the baseline.
     working : bool
         Whether the steps are wanted too.
+    sharing : bool
+        Whether the share of each change is wanted too.
 
     Returns
     -------
@@ -175,7 +188,7 @@ def compare(
         check_condition(condition, f"/conditions/{i}")
     wanted = measures_spoken_of(flying) if measures is None else measures
     phases = phases_of(wanted)
-    request, assumed = completed(baseline, options, loadings, conditions, flying, phases, where)
+    request, assumed = completed(baseline, options, loadings, conditions, flying, phases, where, sharing)
     laid, cases = lay_out(request, AXES - 1)
 
     base = weighed_and_settled(laid.aircraft, where)
@@ -188,6 +201,10 @@ def compare(
     evaluations = [_evaluated([aircraft[i] for i in group], flights, where) for group in groups]
 
     names, table = _table(evaluations, groups, shape, wanted)
+    shares = [
+        _shares(laid.options[i], aircraft[0], flights, table, i, wanted, f"/options/{i}/changes") if sharing else None
+        for i in range(len(options))
+    ]
     values, change = _estimates(table)
     cautions = _cautions(evaluations, groups, shape, request)
     burning = any(one.engine.aspiration != "electric" for one in aircraft)
@@ -200,7 +217,7 @@ def compare(
         values=values,
         changes=change,
         options=[
-            _option(option, f"/options/{i}/changes", cautions[i + 1], cautions[0], names, change, i)
+            _option(option, f"/options/{i}/changes", cautions[i + 1], cautions[0], names, change, i, shares[i])
             for i, option in enumerate(options)
         ],
         cautions=[ESTIMATE, *cautions[0], *of_air, STALL_POWER_OFF],
@@ -275,16 +292,33 @@ def _table(
     return names, table
 
 
+def _shares(
+    option: Option, base: Aircraft, flights: Flights, table: Array, place: int, wanted: Sequence[str], where: str
+) -> Shares | None:
+    """What each change of an option bought; None where it has no changes."""
+    players = players_of(option.changes, where)
+    if not players:
+        return None
+    between = subsets_of(base, option.changes, option.alone, list(players.values()), where)
+    none, everything = table[:, :, :1], table[:, :, place + 1 : place + 2]
+    some = table[:, :, :0]
+    if between:
+        groups = _grouped(between)
+        evaluations = [_evaluated([between[i] for i in group], flights, where) for group in groups]
+        some = _table(evaluations, groups, (table.shape[1], len(between), *table.shape[3:]), wanted)[1]
+    parts = shared(none, some, everything, len(players))
+    return Shares(list(players), _estimated(parts.swapaxes(0, 1)))
+
+
+def _estimated(rows: Array) -> Estimates:
+    """Central values and spreads of cases along the first axis."""
+    return Estimates(rows[0], None if len(rows) == 1 else standard_deviation(rows))
+
+
 def _estimates(table: Array) -> tuple[Estimates, Estimates]:
     """Central values and spreads, of the measures and of their change against the baseline."""
     rows = table.swapaxes(0, 1)
-    change = rows[:, :, 1:] - rows[:, :, :1]
-    if len(rows) == 1:
-        return Estimates(rows[0], None), Estimates(change[0], None)
-    return (
-        Estimates(rows[0], standard_deviation(rows)),
-        Estimates(change[0], standard_deviation(change)),
-    )
+    return _estimated(rows), _estimated(rows[:, :, 1:] - rows[:, :, :1])
 
 
 def _option(
@@ -295,6 +329,7 @@ def _option(
     names: list[str],
     changes: Estimates,
     place: int,
+    shares: Shares | None,
 ) -> OptionAnswer:
     codes = {caution.code for caution in cautions}
     cost = total_cost(option.changes, where)
@@ -309,7 +344,7 @@ def _option(
     already = {(caution.code, caution.where) for caution in before}
     places = [(caution.code, caution.where) for caution in cautions]
     known = [code for code in exceeded if all(place in already for place in places if place[0] == code)]
-    return OptionAnswer(option.name, exceeded, known, cautions, cost, gain)
+    return OptionAnswer(option.name, exceeded, known, cautions, cost, gain, shares)
 
 
 def _sure(changes: Estimates, measure: int, option: int) -> Array:

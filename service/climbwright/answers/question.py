@@ -7,14 +7,15 @@ import numpy as np
 
 from climbwright.air.condition import Condition, air_of, refuse_beyond
 from climbwright.aircraft.balance import weigh
-from climbwright.aircraft.changes import Change
+from climbwright.aircraft.changes import Change, EngineChange, PropellerChange
 from climbwright.aircraft.description import Aircraft
 from climbwright.aircraft.loading import Loading, misloaded
 from climbwright.aircraft.propulsion import settled
-from climbwright.aircraft.starting_values import complete, complete_changes
+from climbwright.aircraft.starting_values import StartingValue, complete, complete_changes
 from climbwright.answers.evaluation import Flights
 from climbwright.answers.flying import Flying, complete_flying
 from climbwright.answers.notes import Assumed, Caution, assumed_start
+from climbwright.answers.spread import tied
 from climbwright.answers.stacking import stack
 from climbwright.arrays import Number, middle
 from climbwright.flight.runway import wind_components
@@ -35,10 +36,11 @@ _SAME_HEIGHT = 3.0  # of two elevations of one place [m]
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """A named list of changes."""
+    """A named list of changes, and its engine change as it is where the propeller's is not made."""
 
     name: str
     changes: tuple[Change, ...]
+    alone: Change | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,17 +62,48 @@ def completed(
     flying: Flying,
     phases: Collection[str],
     where: str,
+    sharing: bool = False,
 ) -> tuple[Question, list[Assumed]]:
-    """The question without gaps, and what filled them."""
+    """The question without gaps, and what filled them; with the engine changes alone where shares are told."""
     completed, starts = complete(baseline, where, phases)
     planned = []
     for i, option in enumerate(options):
         changes, more = complete_changes(option.changes, completed, f"/options/{i}/changes", phases)
-        planned.append(replace(option, changes=changes))
         starts += more
+        if sharing and len(changes) > 1:
+            option, more = _alone(option, changes, completed, f"/options/{i}/changes", phases)
+            starts += more
+        else:
+            option = replace(option, changes=changes)
+        planned.append(option)
     flown, usual = complete_flying(flying, phases, completed)
     request = Question(completed, tuple(planned), tuple(loadings), tuple(conditions), flown)
     return request, [*map(assumed_start, starts), *usual]
+
+
+def _alone(
+    option: Option, changes: tuple[Change, ...], aircraft: Aircraft, where: str, phases: Collection[str]
+) -> tuple[Option, list[StartingValue]]:
+    """An option with its engine change also as it is without the propeller's, whose engine is the same one."""
+    engines = [i for i, change in enumerate(changes) if isinstance(change, EngineChange)]
+    propellers = [change for change in changes if isinstance(change, PropellerChange)]
+    together = engines and propellers and changes[engines[0]].group is not None
+    if not engines or not propellers or (together and propellers[0].group == changes[engines[0]].group):
+        return replace(option, changes=changes), []
+    place = engines[0]
+    named: EngineChange = tied(changes[place], f"engine of {option.name}")
+    try:
+        (kept,), starts = complete_changes((option.changes[place],), aircraft, f"{where}/{place}", phases)
+    except Refusal:
+        raise Refusal(
+            f"{where}/{place}",
+            "shares need the new engine with the old propeller too, of which nothing is known: send the pitch_class of "
+            "the aeroplane's propeller, or put this change and the propeller's into one group",
+        ) from None
+    same = {name: getattr(named, name) for name in ("engine", "removed", "fitted")}
+    alone: Change = replace(kept, **same)
+    new = [start for start in starts if "/engine/" not in start.where]
+    return Option(option.name, (*changes[:place], named, *changes[place + 1 :]), alone), new
 
 
 def weighed_and_settled(aircraft: Aircraft, where: str) -> Aircraft:

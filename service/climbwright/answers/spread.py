@@ -4,6 +4,7 @@ The first axis of a number laid out here holds the central case, then every inpu
 in turn, so that one evaluation of the same functions answers all of them.
 """
 
+import itertools
 from collections.abc import Callable, Sequence
 from functools import cache
 from operator import is_
@@ -14,7 +15,7 @@ from numpy.typing import NDArray
 
 from climbwright.arrays import Floats, Measured, field_names, field_values
 
-__all__ = ["central", "lay_out", "placed", "shares", "standard_deviation", "uncertain"]
+__all__ = ["central", "lay_out", "placed", "shares", "standard_deviation", "tied", "uncertain"]
 
 
 _PLAIN = frozenset({float, str, bool, type(None)})  # most leaves of a tree, in which nothing is uncertain
@@ -81,6 +82,15 @@ def placed(tree: Any, numbers: Sequence[Any]) -> Any:
     """The same tree with other numbers in place of its uncertain ones, in their order."""
     turn = iter(numbers)
     return _mapped(tree, lambda _: next(turn))
+
+
+def tied(tree: Any, name: str) -> Any:
+    """The same tree with its uncertain numbers named, so that they are the same ones wherever they stand."""
+    count = itertools.count()
+    return _mapped(
+        tree,
+        lambda n: n if n.along else Measured(n.value, n.plus_minus, ((f"{name} {next(count)}", 1.0),)),
+    )
 
 
 def shares(numbers: Sequence[Measured]) -> NDArray[np.float64]:

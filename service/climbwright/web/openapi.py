@@ -386,7 +386,13 @@ def _single_leaf(label: str, kind: str) -> dict[str, Any]:
 def _change_leaf(label: str, kind: str) -> dict[str, Any]:
     parts = {when: _out(f"{label} {when.capitalize()} ({kind})", kind) for when in ("before", "after", "change")}
     shown = {when: part["examples"][0] for when, part in parts.items()}
-    return _object(parts, label) | {"examples": [shown]}
+    shares = {
+        "type": "object",
+        "description": "What each change bought of it, by its name or its group's, where shares are asked for.",
+        "additionalProperties": _out(f"{label} Share ({kind})", kind),
+        "examples": [{}],
+    }
+    return _object(parts | {"shares": shares}, label, list(parts)) | {"examples": [shown]}
 
 
 def _scene(measures: dict[str, Any], more: dict[str, Any]) -> dict[str, Any]:

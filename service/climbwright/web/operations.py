@@ -247,6 +247,7 @@ def _comparison(given: dict[str, Any], units: Units, working: bool = False) -> d
         given["flying"],
         given.get("measures"),
         working=working,
+        sharing=given["shares"],
     )
     return aeroplane.comparison_json(answer, units) | worked_json(answer, units)
 

@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from climbwright.answers.comparison import Answer, Estimates
+from climbwright.answers.comparison import Answer, Estimates, Shares
 from climbwright.answers.measures import MEASURES, STALL_SPEEDS
 from climbwright.units import FOOT, HORSEPOWER
 from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json
@@ -139,7 +139,7 @@ def comparison_json(answer: Answer, units: Units) -> dict[str, Any]:
     changes = _scenes(answer, answer.changes, units, unchanged)
     options = []
     for k, option in enumerate(answer.options):
-        results = []
+        results, bought = [], _bought(answer, option.shares, units)
         for i, loading in enumerate(answer.loadings):
             for j, condition in enumerate(answer.conditions):
                 leaves = [
@@ -148,6 +148,9 @@ def comparison_json(answer: Answer, units: Units) -> dict[str, Any]:
                         values[0, i, j], values[k + 1, i, j], changes[k, i, j], strict=True
                     )
                 ]
+                for name, shares in bought.items():
+                    for leaf, share in zip(leaves, shares[i, j], strict=True):
+                        leaf.setdefault("shares", {})[name] = share
                 result = {"loading": loading, "condition": condition, "measures": _named(answer, leaves)}
                 results.append(result | _cost_per_gain(answer, k, i, j))
         cost = option.cost
@@ -167,6 +170,19 @@ def comparison_json(answer: Answer, units: Units) -> dict[str, Any]:
         "options": options,
         "assumed": assumed_json(answer.assumed, units),
         "cautions": cautions_json(answer.cautions, units),
+    }
+
+
+def _bought(answer: Answer, shares: Shares | None, units: Units) -> dict[str, dict[tuple[int, int], list[Leaf]]]:
+    """What each change bought of every measure, by its name or its group's, at each loading and condition."""
+    if shares is None:
+        return {}
+    value = shares.estimates.value
+    missing = [[REASONS["no-share"]] * len(answer.names)] * value[0].size
+    scenes = _scenes(answer, shares.estimates, units, missing)
+    loadings, conditions = range(value.shape[2]), range(value.shape[3])
+    return {
+        name: {(i, j): scenes[k, i, j] for i in loadings for j in conditions} for k, name in enumerate(shares.names)
     }
 
 
@@ -218,6 +234,11 @@ def comparison_rows(body: dict[str, Any]) -> list[Row]:
                 f"{name} {when}": leaf[when]
                 for name, leaf in _flat(result["measures"]).items()
                 for when in ("before", "after", "change")
+            }
+            named |= {
+                f"{name} share of {change}": share
+                for name, leaf in _flat(result["measures"]).items()
+                for change, share in leaf.get("shares", {}).items()
             }
             head = {"option": option["name"], "loading": result["loading"], "condition": result["condition"]}
             place = f"/loadings/{loadings.index(result['loading'])}"

@@ -30,6 +30,13 @@ class ChangeSchema(Base):
     name = Name(required=True, metadata={"description": "Name of the change.", "example": "new engine"})
     cost = Price(metadata={"description": "What it costs, with its ISO 4217 code.", "example": "4800 EUR"})
 
+    group = Name(
+        metadata={
+            "description": "Changes that lean on each other carry the same group and have one share of what is gained.",
+            "example": "engine and propeller",
+        }
+    )
+
     def build(self, data: dict[str, Any]) -> model.Change:
         """As a change."""
         data.pop("kind", None)

@@ -12,7 +12,7 @@ from climbwright.units import QuantityError, parse
 from climbwright.web.schemas.air import AirFields, ConditionSchema, air_fields, condition_from
 from climbwright.web.schemas.aircraft import AircraftSchema, LoadingSchema, quantity, weight_field
 from climbwright.web.schemas.changes import OptionSchema
-from climbwright.web.schemas.fields import Base, Choice, Field, Listing, Name, Nested, Quantity
+from climbwright.web.schemas.fields import Base, Choice, Field, Listing, Name, Nested, Quantity, Truth
 from climbwright.web.schemas.flying import at_the_strip, build_flying, check_wind, flying_fields
 
 __all__ = [
@@ -220,6 +220,15 @@ class PerformanceRequest(Flown, _PerformanceScenes):  # type: ignore[valid-type,
 
 class ComparisonRequest(Flown, _ComparisonScenes):  # type: ignore[valid-type,misc]
     """A baseline, options, loadings and conditions."""
+
+    shares = Truth(
+        load_default=False,
+        metadata={
+            "description": "Whether to answer what each change bought: its share of the change of every measure, of up "
+            "to 8 changes or groups of an option.",
+            "example": True,
+        },
+    )
 
     baseline = Nested(AircraftSchema(), required=True, metadata={"description": "The aeroplane as it is."})
     options = Listing(
