@@ -27,7 +27,8 @@ from climbwright.aircraft.loading import Amount, Loading
 from climbwright.answers import crossings as looked_for
 from climbwright.answers.comparison import perform
 from climbwright.answers.flying import Climb, Cruise, Flying, Landing, Strip, TakeOff
-from climbwright.answers.requirement import Impossible, Target, require
+from climbwright.answers.requirement import Impossible, require
+from climbwright.answers.targets import Target
 from climbwright.answers.unknowns import UNKNOWNS, Unknown
 from climbwright.arrays import Measured
 from climbwright.refusal import Refusal

@@ -29,6 +29,7 @@ from climbwright.answers.question import (
 from climbwright.answers.shares import players_of, shared, subsets_of
 from climbwright.answers.spread import lay_out, standard_deviation
 from climbwright.answers.stacking import AXES
+from climbwright.answers.targets import Chance, Target, chance_of, places_of
 from climbwright.answers.working.aeroplane import Working, work
 from climbwright.arrays import middle
 from climbwright.refusal import Refusal
@@ -84,7 +85,7 @@ class Answer:
 
     `names` are the measures' names, a stall configuration's as ``stall_speeds/NAME``; those in `wanted` are shown.
     `values` have the axes measure, aircraft, loading, condition; `changes` are measured against the baseline and have
-    one aircraft fewer. `working` are the steps, where they were asked for.
+    one aircraft fewer. `chances` are those of the targets; `working` are the steps, where they were asked for.
     """
 
     wanted: Collection[str]
@@ -96,6 +97,7 @@ class Answer:
     options: list[OptionAnswer]
     cautions: list[Caution]
     assumed: list[Assumed]
+    chances: list[Chance]
     working: Sequence[Working] | None = None
 
 
@@ -107,6 +109,7 @@ def perform(
     measures: Sequence[str] | None = None,
     where: str = "/aircraft",
     working: bool = False,
+    targets: Sequence[Target] = (),
 ) -> Answer:
     """Every measure of one aeroplane for each loading and condition.
 
@@ -126,6 +129,8 @@ def perform(
         JSON Pointer of the aircraft.
     working : bool
         Whether the steps are wanted too.
+    targets : sequence of Target
+        What measures shall be; the chance of each is told.
 
     Returns
     -------
@@ -137,7 +142,7 @@ def perform(
     Refusal
         Something is missing, contradicts itself, or lies outside the formulas.
     """
-    return compare(aircraft, (), loadings, conditions, flying, measures, where, working)
+    return compare(aircraft, (), loadings, conditions, flying, measures, where, working, targets=targets)
 
 
 def compare(
@@ -150,6 +155,7 @@ def compare(
     where: str = "/baseline",
     working: bool = False,
     sharing: bool = False,
+    targets: Sequence[Target] = (),
 ) -> Answer:
     """Every measure before and after each option, for each loading and condition, with what it cost.
 
@@ -173,6 +179,8 @@ def compare(
         Whether the steps are wanted too.
     sharing : bool
         Whether the share of each change is wanted too.
+    targets : sequence of Target
+        What measures shall be; the chance of each is told.
 
     Returns
     -------
@@ -186,7 +194,8 @@ def compare(
     """
     for i, condition in enumerate(conditions):
         check_condition(condition, f"/conditions/{i}")
-    wanted = measures_spoken_of(flying) if measures is None else measures
+    wanted = [*(measures_spoken_of(flying) if measures is None else measures)]
+    wanted += [target.measure for target in targets if target.measure not in wanted]
     phases = phases_of(wanted)
     request, assumed = completed(baseline, options, loadings, conditions, flying, phases, where, sharing)
     laid, cases = lay_out(request, AXES - 1)
@@ -222,6 +231,7 @@ def compare(
         ],
         cautions=[ESTIMATE, *cautions[0], *of_air, STALL_POWER_OFF],
         assumed=[*assumed, *assumed_in(baseline, options, loadings, conditions, where, flying.strip, phases)],
+        chances=_chances(targets, names, values, loadings, conditions),
         working=_worked(evaluations, groups, flights, aircraft, laid, wanted, cases > 1) if working else None,
     )
 
@@ -290,6 +300,27 @@ def _table(
         if part is not table:
             table[:, :, group] = part
     return names, table
+
+
+def _chances(
+    targets: Sequence[Target],
+    names: list[str],
+    values: Estimates,
+    loadings: Sequence[Loading],
+    conditions: Sequence[Condition],
+) -> list[Chance]:
+    """The chance of every target, of each aeroplane in each scene that it speaks of."""
+    rows, columns = [loading.name for loading in loadings], [condition.name for condition in conditions]
+    found = []
+    for t, target in enumerate(targets):
+        measure = names.index(target.measure)
+        for i, j in places_of(target, rows, columns, f"/targets/{t}"):
+            for k in range(values.value.shape[1]):
+                expected = float(values.value[measure, k, i, j])
+                spread = None if values.spread is None else float(values.spread[measure, k, i, j])
+                chance = chance_of(target, expected, spread)
+                found.append(Chance(target, k, rows[i], columns[j], expected, spread, chance))
+    return found
 
 
 def _shares(

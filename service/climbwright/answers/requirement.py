@@ -20,25 +20,15 @@ from climbwright.answers.flying import Flying, complete_flying
 from climbwright.answers.measures import MEASURES, phases_of
 from climbwright.answers.question import Question, flights_of, refuse_loadings, weighed_and_settled
 from climbwright.answers.spread import central
+from climbwright.answers.targets import Target
 from climbwright.answers.unknowns import UNKNOWNS, Put, Unknown, present_value, putting, range_of
 from climbwright.arrays import Floats
 from climbwright.refusal import Refusal
 
-__all__ = ["Impossible", "RequirementAnswer", "Target", "require"]
+__all__ = ["Impossible", "RequirementAnswer", "require"]
 
 _REPLACED = ("power", "parasite_area")  # unknowns in whose place no starting value is needed
 _LEVEL = 1e-9  # a slope over the whole range below this much of the measure is what rounding leaves
-
-
-@dataclass(frozen=True, slots=True)
-class Target:
-    """A measure, whether it shall be `at_least`, `at_most` or `equals` a value, and in which loading and condition."""
-
-    measure: str
-    goal: str
-    value: float
-    loading: str | None = None
-    condition: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from climbwright.answers.comparison import Answer, compare, perform
 from climbwright.answers.flying import AS_USUAL, Flying
 from climbwright.answers.notes import Assumed
 from climbwright.answers.question import Option
+from climbwright.answers.targets import Target
 from climbwright.refusal import Refusal
 
 __all__ = ["perform_settings"]
@@ -25,11 +26,12 @@ def perform_settings(
     measures: Sequence[str] | None = None,
     where: str = "/aircraft",
     working: bool = False,
+    targets: Sequence[Target] = (),
 ) -> Answer:
     """`perform`, and for a ground-adjustable propeller the same at each of its settings, as options of that name."""
     settings = aircraft.propeller.settings
     if len(settings) < 2:
-        return perform(aircraft, loadings, conditions, flying, measures, where, working)
+        return perform(aircraft, loadings, conditions, flying, measures, where, working, targets)
     nothing = Mass(0.0, 0.0)
     options = [
         Option(
@@ -39,7 +41,7 @@ def perform_settings(
         for one in settings
     ]
     try:
-        answer = compare(aircraft, options, loadings, conditions, flying, measures, where, working)
+        answer = compare(aircraft, options, loadings, conditions, flying, measures, where, working, targets=targets)
     except Refusal as refusal:
         raise Refusal(_OF_A_SETTING.sub(f"{where}/propeller", refusal.where), refusal.message) from None
     told = {item.where: item for item in (_placed(item, where) for item in answer.assumed)}

@@ -30,7 +30,7 @@ from climbwright.web.schemas.changes import CHANGES, ChangeField
 from climbwright.web.schemas.fields import Choice, Listing, Nested, Price, Quantity, Text, Truth
 from climbwright.web.schemas.flying import MeasuresField
 from climbwright.web.schemas.requests import LoadField, LoadsField
-from climbwright.web.schemas.requirement import SomeQuantity
+from climbwright.web.schemas.targets import SomeQuantity
 from climbwright.web.words.cautions import CAUTIONS
 from climbwright.web.words.measures import MEANINGS
 
@@ -410,8 +410,8 @@ def _scene(measures: dict[str, Any], more: dict[str, Any]) -> dict[str, Any]:
 def _answer_schema(operation: Operation) -> dict[str, Any]:
     if operation.name == "performance":
         results = _array(_scene(_measures(_single_leaf), {}), "For each loading and condition.", [])
-        parts = {"results": results, "settings": _settings(), **_notes()}
-        return _object(parts, "Performance.", [name for name in parts if name != "settings"])
+        parts = {"results": results, "settings": _settings(), "targets": _targets("setting"), **_notes()}
+        return _object(parts, "Performance.", [name for name in parts if name not in ("settings", "targets")])
     if operation.name == "requirement":
         return _object(_requirement() | _notes(), operation.summary + ".")
     if operation.name == "calibration":
@@ -438,7 +438,12 @@ def _answer_schema(operation: Operation) -> dict[str, Any]:
             },
             "An option, before and after.",
         )
-        return _object({"options": _array(option, "In the order of the request.", []), **_notes()}, "Before and after.")
+        parts = {
+            "options": _array(option, "In the order of the request.", []),
+            "targets": _targets("option"),
+            **_notes(),
+        }
+        return _object(parts, "Before and after.", [name for name in parts if name != "targets"])
     fields = {name: _field(field) for name, field in operation.fields.items()}
     if operation.name == "balance":
         inside = {
@@ -480,6 +485,28 @@ def _answer_schema(operation: Operation) -> dict[str, Any]:
         burn = _array(burned, "Tank by tank, in order.", [])
         fields = {"in_limits": inside, **fields, "fuel_burn": burn, **worst, "ballast": mend} | _balance_lists()
     return _object(fields | _notes(), operation.summary + ".")
+
+
+def _targets(named: str) -> dict[str, Any]:
+    name = {
+        "description": f"Name of the {named}; null for the aeroplane as it is.",
+        "anyOf": [_text("Name.", "one hundred horsepower"), {"type": "null"}],
+        "examples": [None],
+    }
+    found = _object(
+        {
+            named: name,
+            "loading": _text("Name of the loading.", "two-up"),
+            "condition": _text("Name of the condition.", "summer noon"),
+            "measure": {**_text("Name of the measure.", "best_climb_rate"), "enum": list(MEASURES)},
+            "goal": {**_text("What it shall be.", "at_least"), "enum": ["at_least", "at_most"]},
+            "target": _out("The value that it shall meet.", "vertical speed"),
+            "expected": _out("The measure as it is expected.", "vertical speed"),
+            "chance": _out("Chance of meeting the target (ratio)", "ratio"),
+        },
+        "A target in one scene.",
+    )
+    return _array(found, "The chance of each target, where the request has targets.", [])
 
 
 def _settings() -> dict[str, Any]:

@@ -218,6 +218,7 @@ def _performance(given: dict[str, Any], units: Units, working: bool = False) -> 
         given["flying"],
         given.get("measures"),
         working=working,
+        targets=given["targets"],
     )
     return aeroplane.performance_json(answer, units) | worked_json(answer, units, "setting")
 
@@ -248,6 +249,7 @@ def _comparison(given: dict[str, Any], units: Units, working: bool = False) -> d
         given.get("measures"),
         working=working,
         sharing=given["shares"],
+        targets=given["targets"],
     )
     return aeroplane.comparison_json(answer, units) | worked_json(answer, units)
 

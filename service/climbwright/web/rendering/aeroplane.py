@@ -7,8 +7,9 @@ import numpy as np
 
 from climbwright.answers.comparison import Answer, Estimates, Shares
 from climbwright.answers.measures import MEASURES, STALL_SPEEDS
+from climbwright.answers.targets import Chance
 from climbwright.units import FOOT, HORSEPOWER
-from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json
+from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, missing, quantity
 from climbwright.web.rendering.tables import Row, columns_of, merged
 from climbwright.web.words.reasons import REASONS
 
@@ -94,6 +95,7 @@ def performance_json(answer: Answer, units: Units) -> dict[str, Any]:
     return {
         "results": results,
         **({"settings": _settings(answer, scenes)} if answer.options else {}),
+        **chances_json(answer, units, "setting"),
         "assumed": assumed_json(answer.assumed, units),
         "cautions": cautions_json(answer.cautions, units),
     }
@@ -168,8 +170,37 @@ def comparison_json(answer: Answer, units: Units) -> dict[str, Any]:
         )
     return {
         "options": options,
+        **chances_json(answer, units, "option"),
         "assumed": assumed_json(answer.assumed, units),
         "cautions": cautions_json(answer.cautions, units),
+    }
+
+
+def chances_json(answer: Answer, units: Units, named: str) -> dict[str, Any]:
+    """The chance of every target, of the aeroplane as it is and as each option makes it; nothing without targets."""
+    if not answer.chances:
+        return {}
+    names = [None, *(option.name for option in answer.options)]
+    return {"targets": [_chance(chance, names[chance.aircraft], units, named) for chance in answer.chances]}
+
+
+def _chance(chance: Chance, name: str | None, units: Units, named: str) -> dict[str, Any]:
+    target, kind = chance.target, MEASURES[chance.target.measure].kind
+    expected = missing(kind, MEASURES[target.measure].missing, units)
+    if not np.isnan(chance.expected):
+        expected = quantity(chance.expected, kind, units, chance.spread)
+    met: dict[str, Any] = {"value": chance.chance, "unit": "1"}
+    if chance.chance is None:
+        met["reason"] = REASONS["no-chance"]
+    return {
+        named: name,
+        "loading": chance.loading,
+        "condition": chance.condition,
+        "measure": target.measure,
+        "goal": target.goal,
+        "target": quantity(target.value, kind, units),
+        "expected": expected,
+        "chance": met,
     }
 
 

@@ -3,7 +3,8 @@
 from typing import Any
 
 from climbwright.answers.measures import MEASURES
-from climbwright.answers.requirement import Impossible, RequirementAnswer, Target
+from climbwright.answers.requirement import Impossible, RequirementAnswer
+from climbwright.answers.targets import Target
 from climbwright.answers.unknowns import UNKNOWNS, Unknown
 from climbwright.refusal import Refusal
 from climbwright.web.rendering.aeroplane import performance_json

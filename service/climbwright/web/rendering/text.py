@@ -172,6 +172,7 @@ def performance_text(body: dict[str, Any], name: str) -> str:
         lines += _reasons([leaf for _, _, leaf in rows])
     for scene in body.get("settings", ()):
         lines += _settings(scene)
+    lines += _targets(body)
     return (
         "\n".join([*(line.rstrip() for line in lines), "", *_wrapped(_FOOT), *_notes(body), *_provenance(body)]) + "\n"
     )
@@ -212,8 +213,24 @@ def comparison_text(body: dict[str, Any], name: str) -> str:
             lines += _heading(result["loading"], result["condition"]) + _changes(result)
         others = [caution for caution in option["cautions"] if caution not in broken]
         lines += _notes({"cautions": others})
+    lines += _targets(body)
     lines += ["", "=" * _WIDTH, *_wrapped(_FOOT), "", "The aeroplane as it is"]
     return "\n".join([*(line.rstrip() for line in lines), *_notes(body), *_provenance(body)]) + "\n"
+
+
+def _targets(body: dict[str, Any]) -> list[str]:
+    """The chance of each target; nothing without targets."""
+    lines = ["", "Targets, and the chance of each"] if body.get("targets") else []
+    for found in body.get("targets", ()):
+        kind = _MEASURE_KINDS[found["measure"]]
+        name = found.get("option") or found.get("setting") or "as it is"
+        goal = found["goal"].replace("_", " ")
+        asked = f"{found['measure'].replace('_', ' ')} {goal} {plain(found['target'], kind)}"
+        chance = found["chance"]["value"]
+        told = "no chance can be told" if chance is None else f"{100.0 * chance:.0f} %"
+        scene = f"{name}, {found['loading']}, {found['condition']}"
+        lines += _wrapped(f"{told}: {asked}; expected {plain(found['expected'], kind)} ({scene})", "  ", "    ")
+    return lines
 
 
 def _changes(result: dict[str, Any]) -> list[str]:

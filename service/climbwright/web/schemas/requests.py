@@ -14,6 +14,7 @@ from climbwright.web.schemas.aircraft import AircraftSchema, LoadingSchema, quan
 from climbwright.web.schemas.changes import OptionSchema
 from climbwright.web.schemas.fields import Base, Choice, Field, Listing, Name, Nested, Quantity, Truth
 from climbwright.web.schemas.flying import at_the_strip, build_flying, check_wind, flying_fields
+from climbwright.web.schemas.targets import ChanceSchema
 
 __all__ = [
     "ClimbEstimateRequest",
@@ -186,6 +187,17 @@ def scenes() -> dict[str, Any]:
             metadata={
                 "description": "Conditions to answer for.",
                 "example": [{"name": "summer noon", "elevation": "5400 ft", "qnh": "1017 hPa", "oat": "31 C"}],
+            },
+        ),
+        "targets": Listing(
+            Nested(ChanceSchema()),
+            most=24,
+            unique=None,
+            load_default=(),
+            metadata={
+                "description": "What measures shall be: the chance of each is answered, in every loading and condition "
+                "unless one is named.",
+                "example": [{"measure": "best_climb_rate", "at_least": "600 ft/min", "loading": "two-up"}],
             },
         ),
         **flying_fields(),

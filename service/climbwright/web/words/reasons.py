@@ -40,6 +40,7 @@ REASONS: Mapping[str, str] = {
     "no-air": "no air was given",
     "outside-table": "the speed is outside the correction table, which is never extended",
     "no-change": "one of before and after does not exist",
+    "no-chance": "the measure does not exist here, or its spread does not",
     "no-share": "it does not exist for an aeroplane with only some of the changes made",
     "no-cost": "no change says what it costs",
     "nothing-gained": "nothing is gained here that is larger than its spread",
