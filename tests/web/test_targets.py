@@ -99,3 +99,25 @@ def test_each_option_has_its_chance(client):
 def test_what_is_no_target_is_refused(client, target, pointer):
     document = refused(client.post("/v1/performance", json={"aircraft": AIRCRAFT, "targets": [target]} | SCENES), 422)
     assert document["errors"][0]["pointer"] == pointer
+
+
+def test_drawn_aeroplanes_are_counted(client):
+    target = {"measure": "best_climb_rate", "at_least": "560 ft/min", "condition": "high"}
+    body = {"aircraft": AIRCRAFT, "targets": [target]} | SCENES
+    linear, drawn = (send(client, "performance", body, spread=how) for how in ("linear", "sampled"))
+    assert drawn["targets"][0]["chance"]["value"] == pytest.approx(linear["targets"][0]["chance"]["value"], abs=0.04)
+    rate = drawn["results"][1]["measures"]["best_climb_rate"]
+    assert list(rate["percentiles"]) == ["5", "50", "95"]
+    assert rate["percentiles"]["5"] < rate["percentiles"]["50"] < rate["percentiles"]["95"]
+    assert rate["plus_minus"] == pytest.approx(
+        linear["results"][1]["measures"]["best_climb_rate"]["plus_minus"], rel=0.1
+    )
+    assert "percentiles" not in linear["results"][1]["measures"]["best_climb_rate"]
+    header = client.post("/v1/performance?spread=sampled&format=csv", json=body).text.split("\r\n")[0]
+    assert "best_climb_rate percentile 95 [ft/min]" in header
+
+
+def test_only_what_is_drawn_is_drawn(client, example):
+    document = refused(client.post("/v1/balance?spread=sampled", json=example("balance")), 422)
+    assert "/spread" in document["errors"][0]["pointer"]
+    refused(client.post("/v1/performance?spread=wide", json={"aircraft": AIRCRAFT} | SCENES), 422)

@@ -27,9 +27,9 @@ from climbwright.answers.question import (
     weighed_and_settled,
 )
 from climbwright.answers.shares import players_of, shared, subsets_of
-from climbwright.answers.spread import lay_out, standard_deviation
+from climbwright.answers.spread import lay_out, sampled, standard_deviation
 from climbwright.answers.stacking import AXES
-from climbwright.answers.targets import Chance, Target, chance_of, places_of
+from climbwright.answers.targets import Chance, Target, chance_of, places_of, share_of
 from climbwright.answers.working.aeroplane import Working, work
 from climbwright.arrays import middle
 from climbwright.refusal import Refusal
@@ -44,10 +44,14 @@ _ALWAYS = ("weight", "power_available", "best_climb_rate")
 
 @dataclass(frozen=True, slots=True)
 class Estimates:
-    """Values and their standard deviations; nan where a value does not exist, None where nothing is uncertain."""
+    """Values and their standard deviations; nan where a value does not exist, None where nothing is uncertain.
+
+    `percentiles`, along a leading axis, are those of draws; None where the spread is linear.
+    """
 
     value: Array
     spread: Array | None
+    percentiles: Array | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +114,7 @@ def perform(
     where: str = "/aircraft",
     working: bool = False,
     targets: Sequence[Target] = (),
+    draws: int = 0,
 ) -> Answer:
     """Every measure of one aeroplane for each loading and condition.
 
@@ -131,6 +136,8 @@ def perform(
         Whether the steps are wanted too.
     targets : sequence of Target
         What measures shall be; the chance of each is told.
+    draws : int
+        Aeroplanes drawn at random for the spreads; none for linear spreads.
 
     Returns
     -------
@@ -142,7 +149,7 @@ def perform(
     Refusal
         Something is missing, contradicts itself, or lies outside the formulas.
     """
-    return compare(aircraft, (), loadings, conditions, flying, measures, where, working, targets=targets)
+    return compare(aircraft, (), loadings, conditions, flying, measures, where, working, targets=targets, draws=draws)
 
 
 def compare(
@@ -156,6 +163,7 @@ def compare(
     working: bool = False,
     sharing: bool = False,
     targets: Sequence[Target] = (),
+    draws: int = 0,
 ) -> Answer:
     """Every measure before and after each option, for each loading and condition, with what it cost.
 
@@ -181,6 +189,8 @@ def compare(
         Whether the share of each change is wanted too.
     targets : sequence of Target
         What measures shall be; the chance of each is told.
+    draws : int
+        Aeroplanes drawn at random for the spreads; none for linear spreads.
 
     Returns
     -------
@@ -198,7 +208,8 @@ def compare(
     wanted += [target.measure for target in targets if target.measure not in wanted]
     phases = phases_of(wanted)
     request, assumed = completed(baseline, options, loadings, conditions, flying, phases, where, sharing)
-    laid, cases = lay_out(request, AXES - 1)
+    laid, cases = lay_out(request, AXES - 1, draws)
+    draws = draws if cases > 1 else 0
 
     base = weighed_and_settled(laid.aircraft, where)
     changed = (apply(base, option.changes, f"/options/{i}/changes") for i, option in enumerate(laid.options))
@@ -211,10 +222,10 @@ def compare(
 
     names, table = _table(evaluations, groups, shape, wanted)
     shares = [
-        _shares(laid.options[i], aircraft[0], flights, table, i, wanted, f"/options/{i}/changes") if sharing else None
+        _shares(laid.options[i], aircraft[0], flights, table, i, wanted, draws) if sharing else None
         for i in range(len(options))
     ]
-    values, change = _estimates(table)
+    values, change = _estimates(table, draws)
     cautions = _cautions(evaluations, groups, shape, request)
     burning = any(one.engine.aspiration != "electric" for one in aircraft)
     of_air = [*cautions_of_air(flights.air, conditions, burning), *strip_elsewhere(conditions, flying)]
@@ -231,7 +242,7 @@ def compare(
         ],
         cautions=[ESTIMATE, *cautions[0], *of_air, STALL_POWER_OFF],
         assumed=[*assumed, *assumed_in(baseline, options, loadings, conditions, where, flying.strip, phases)],
-        chances=_chances(targets, names, values, loadings, conditions),
+        chances=_chances(targets, names, values, table if draws else None, loadings, conditions),
         working=_worked(evaluations, groups, flights, aircraft, laid, wanted, cases > 1) if working else None,
     )
 
@@ -306,10 +317,11 @@ def _chances(
     targets: Sequence[Target],
     names: list[str],
     values: Estimates,
+    drawn: Array | None,
     loadings: Sequence[Loading],
     conditions: Sequence[Condition],
 ) -> list[Chance]:
-    """The chance of every target, of each aeroplane in each scene that it speaks of."""
+    """The chance of every target, of each aeroplane in each scene that it speaks of; counted where some are drawn."""
     rows, columns = [loading.name for loading in loadings], [condition.name for condition in conditions]
     found = []
     for t, target in enumerate(targets):
@@ -319,14 +331,17 @@ def _chances(
                 expected = float(values.value[measure, k, i, j])
                 spread = None if values.spread is None else float(values.spread[measure, k, i, j])
                 chance = chance_of(target, expected, spread)
+                if chance is not None and drawn is not None:
+                    chance = share_of(target, drawn[measure, 1:, k, i, j])
                 found.append(Chance(target, k, rows[i], columns[j], expected, spread, chance))
     return found
 
 
 def _shares(
-    option: Option, base: Aircraft, flights: Flights, table: Array, place: int, wanted: Sequence[str], where: str
+    option: Option, base: Aircraft, flights: Flights, table: Array, place: int, wanted: Sequence[str], draws: int
 ) -> Shares | None:
     """What each change of an option bought; None where it has no changes."""
+    where = f"/options/{place}/changes"
     players = players_of(option.changes, where)
     if not players:
         return None
@@ -338,18 +353,20 @@ def _shares(
         evaluations = [_evaluated([between[i] for i in group], flights, where) for group in groups]
         some = _table(evaluations, groups, (table.shape[1], len(between), *table.shape[3:]), wanted)[1]
     parts = shared(none, some, everything, len(players))
-    return Shares(list(players), _estimated(parts.swapaxes(0, 1)))
+    return Shares(list(players), _estimated(parts.swapaxes(0, 1), draws))
 
 
-def _estimated(rows: Array) -> Estimates:
+def _estimated(rows: Array, draws: int) -> Estimates:
     """Central values and spreads of cases along the first axis."""
+    if draws:
+        return Estimates(rows[0], *sampled(rows))
     return Estimates(rows[0], None if len(rows) == 1 else standard_deviation(rows))
 
 
-def _estimates(table: Array) -> tuple[Estimates, Estimates]:
+def _estimates(table: Array, draws: int) -> tuple[Estimates, Estimates]:
     """Central values and spreads, of the measures and of their change against the baseline."""
     rows = table.swapaxes(0, 1)
-    return _estimated(rows), _estimated(rows[:, :, 1:] - rows[:, :, :1])
+    return _estimated(rows, draws), _estimated(rows[:, :, 1:] - rows[:, :, :1], draws)
 
 
 def _option(

@@ -27,11 +27,12 @@ def perform_settings(
     where: str = "/aircraft",
     working: bool = False,
     targets: Sequence[Target] = (),
+    draws: int = 0,
 ) -> Answer:
     """`perform`, and for a ground-adjustable propeller the same at each of its settings, as options of that name."""
     settings = aircraft.propeller.settings
     if len(settings) < 2:
-        return perform(aircraft, loadings, conditions, flying, measures, where, working, targets)
+        return perform(aircraft, loadings, conditions, flying, measures, where, working, targets, draws)
     nothing = Mass(0.0, 0.0)
     options = [
         Option(
@@ -41,7 +42,9 @@ def perform_settings(
         for one in settings
     ]
     try:
-        answer = compare(aircraft, options, loadings, conditions, flying, measures, where, working, targets=targets)
+        answer = compare(
+            aircraft, options, loadings, conditions, flying, measures, where, working, targets=targets, draws=draws
+        )
     except Refusal as refusal:
         raise Refusal(_OF_A_SETTING.sub(f"{where}/propeller", refusal.where), refusal.message) from None
     told = {item.where: item for item in (_placed(item, where) for item in answer.assumed)}

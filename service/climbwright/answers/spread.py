@@ -5,6 +5,7 @@ in turn, so that one evaluation of the same functions answers all of them.
 """
 
 import itertools
+import warnings
 from collections.abc import Callable, Sequence
 from functools import cache
 from operator import is_
@@ -15,9 +16,22 @@ from numpy.typing import NDArray
 
 from climbwright.arrays import Floats, Measured, field_names, field_values
 
-__all__ = ["central", "lay_out", "placed", "shares", "standard_deviation", "tied", "uncertain"]
+__all__ = [
+    "PERCENTILES",
+    "central",
+    "lay_out",
+    "placed",
+    "sampled",
+    "shares",
+    "standard_deviation",
+    "tied",
+    "uncertain",
+]
 
 
+_SEED = 20260101  # of the draws, which are the same for every request
+_LEAST = 0.05  # of its middle: what is drawn of a number that must be positive never goes below
+PERCENTILES = (5.0, 50.0, 95.0)
 _PLAIN = frozenset({float, str, bool, type(None)})  # most leaves of a tree, in which nothing is uncertain
 
 
@@ -118,7 +132,7 @@ def shares(numbers: Sequence[Measured]) -> NDArray[np.float64]:
     return table
 
 
-def lay_out(tree: Any, axes: int) -> tuple[Any, int]:
+def lay_out(tree: Any, axes: int, draws: int = 0) -> tuple[Any, int]:
     """Lay out every uncertain number of a tree of descriptions along one leading axis.
 
     Parameters
@@ -127,22 +141,54 @@ def lay_out(tree: Any, axes: int) -> tuple[Any, int]:
         Numbers are floats or `Measured`.
     axes : int
         How many axes follow the leading one.
+    draws : int
+        Draw so many cases at random, always the same ones, in place of two for each direction.
 
     Returns
     -------
     tuple
         The tree with each `Measured` as an array of shape (cases, 1, ..., 1), and the number of cases: one plus two
-        for each independent direction.
+        for each independent direction, or plus the draws.
     """
     numbers = uncertain(tree)
     if not numbers:
         return tree, 1
     table = shares(numbers)
-    cases = 1 + 2 * table.shape[1]
-    laid = np.repeat(np.array([[number.value] for number in numbers]), cases, axis=1)
-    laid[:, 1::2] += table
-    laid[:, 2::2] -= table
+    middle = np.array([[number.value] for number in numbers])
+    cases = 1 + (draws or 2 * table.shape[1])
+    laid = np.repeat(middle, cases, axis=1)
+    if draws:
+        laid[:, 1:] += table @ np.random.default_rng(_SEED).standard_normal((table.shape[1], draws))
+        # one in forty of a number that lies two spreads above zero, and must, would fall below it
+        positive = middle > 2.0 * np.linalg.norm(table, axis=1, keepdims=True)
+        laid = np.where(positive, np.maximum(laid, _LEAST * middle), laid)
+    else:
+        laid[:, 1::2] += table
+        laid[:, 2::2] -= table
     return placed(tree, list(laid.reshape(len(numbers), cases, *(1,) * axes))), cases
+
+
+def sampled(cases: Floats) -> tuple[Floats, Floats]:
+    """Standard deviation of an answer from draws, and its percentiles.
+
+    Parameters
+    ----------
+    cases : numpy.ndarray, shape (1 + draws, ...)
+        Central case, then the draws; nan where a draw has no answer.
+
+    Returns
+    -------
+    tuple of numpy.ndarray, shapes (...) and (3, ...)
+        Both of the draws that have an answer; nan where fewer than half have one.
+    """
+    draws = cases[1:]
+    there = np.isfinite(draws)
+    enough = there.mean(axis=0) >= 0.5
+    filled = np.where(there | ~enough, draws, np.nan)
+    with np.errstate(invalid="ignore"), warnings.catch_warnings():
+        warnings.simplefilter("ignore", RuntimeWarning)  # nothing but nan has no spread, which is nan
+        spread, percentiles = np.nanstd(filled, axis=0), np.nanpercentile(filled, PERCENTILES, axis=0)
+    return np.where(enough, spread, np.nan), np.where(enough, percentiles, np.nan)
 
 
 def standard_deviation(cases: Floats) -> Floats:

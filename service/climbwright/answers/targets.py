@@ -6,9 +6,10 @@ from statistics import NormalDist
 
 import numpy as np
 
+from climbwright.arrays import Floats
 from climbwright.refusal import Refusal
 
-__all__ = ["Chance", "Target", "chance_of", "places_of"]
+__all__ = ["Chance", "Target", "chance_of", "places_of", "share_of"]
 
 _STANDARD = NormalDist()
 
@@ -80,3 +81,10 @@ def chance_of(target: Target, expected: float, spread: float | None) -> float | 
     if spread is None or not spread > 0.0:
         return 1.0 if over >= 0.0 else 0.0
     return _STANDARD.cdf(over / spread)
+
+
+def share_of(target: Target, drawn: Floats) -> float:
+    """Share of drawn values that meet a target; one that does not exist does not. [-]"""
+    with np.errstate(invalid="ignore"):
+        met = drawn >= target.value if target.goal == "at_least" else drawn <= target.value
+    return float(np.mean(met))

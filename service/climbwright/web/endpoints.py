@@ -27,7 +27,8 @@ __all__ = ["FORMATS", "OPTIONS", "blueprint", "query_schema"]
 blueprint = Blueprint("operations", __name__, url_prefix="/v1")
 
 FORMATS = {"json": "application/json", "csv": "text/csv; charset=utf-8", "text": "text/plain; charset=utf-8"}
-OPTIONS = ("units", "format", "pick", "errors", "working")
+OPTIONS = ("units", "format", "pick", "errors", "working", "spread")
+DRAWS = 4000
 _LONGEST_CELL = 255
 _CELL_STARTS = ("=", "+", "-", "@")
 
@@ -40,6 +41,7 @@ class _Wish:
     format: str
     pick: str | None
     working: bool = False
+    sampled: bool = False
 
 
 def _wish(options: Mapping[str, str]) -> _Wish:
@@ -63,12 +65,14 @@ def _wish(options: Mapping[str, str]) -> _Wish:
         problems["working"] = ["must be true or false"]
     elif working == "true" and "pick" in options:
         problems["working"] = ["pick answers one value, which leaves no room for its working: send one of the two"]
+    if options.get("spread", "linear") not in ("linear", "sampled"):
+        problems["spread"] = ["must be linear or sampled"]
     if problems:
         raise not_understood(problems)
     shape = wanted or _accepted()
     if working == "true" and "pick" not in options and shape == "csv":
         raise not_understood({"working": ["one plain table has no room for the working: send format=json or text"]})
-    return _Wish(units, shape, options.get("pick"), working == "true")
+    return _Wish(units, shape, options.get("pick"), working == "true", options.get("spread") == "sampled")
 
 
 def _accepted() -> str:
@@ -98,9 +102,12 @@ def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _W
     """Load, compute and write."""
     if wish.working and not operation.shows_working:
         raise not_understood({"working": [f"{operation.name} shows no working: leave it out"]})
+    if wish.sampled and not operation.draws:
+        raise not_understood({"spread": [f"{operation.name} has linear spreads only: leave it out"]})
     loaded = _load(schema, given)
+    how = ({"working": True} if wish.working else {}) | ({"draws": DRAWS} if wish.sampled else {})
     try:
-        body = operation.answer(loaded, wish.units, True) if wish.working else operation.answer(loaded, wish.units)
+        body = operation.answer(loaded, wish.units, **how)
     except Refusal as refusal:
         raise not_answerable(refusal.where, refusal.message) from None
     body["provenance"] = {"build": build(), "input": input_hash(operation.name, given)}

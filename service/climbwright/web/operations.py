@@ -78,6 +78,11 @@ class Operation:
         """Whether its answer can show the calculation."""
         return "working" in signature(self.answer).parameters
 
+    @property
+    def draws(self) -> bool:
+        """Whether its spreads can be those of aeroplanes drawn at random."""
+        return "draws" in signature(self.answer).parameters
+
 
 ATMOSPHERE = {
     "altitude": Field("altitude", None, "Geopotential pressure altitude."),
@@ -210,7 +215,7 @@ def _balance(inputs: BalanceInputs, units: Units, working: bool = False) -> dict
     return _worked(body, units, (lambda: balance_worked(inputs, found)) if working else None)
 
 
-def _performance(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:
+def _performance(given: dict[str, Any], units: Units, working: bool = False, draws: int = 0) -> dict[str, Any]:
     answer = perform_settings(
         given["aircraft"],
         given["loadings"],
@@ -219,6 +224,7 @@ def _performance(given: dict[str, Any], units: Units, working: bool = False) -> 
         given.get("measures"),
         working=working,
         targets=given["targets"],
+        draws=draws,
     )
     return aeroplane.performance_json(answer, units) | worked_json(answer, units, "setting")
 
@@ -239,7 +245,7 @@ def _calibration(given: dict[str, Any], units: Units) -> dict[str, Any]:
     return calibration.calibration_json(found, given["document"], units)
 
 
-def _comparison(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:
+def _comparison(given: dict[str, Any], units: Units, working: bool = False, draws: int = 0) -> dict[str, Any]:
     answer = compare(
         given["baseline"],
         given["options"],
@@ -250,6 +256,7 @@ def _comparison(given: dict[str, Any], units: Units, working: bool = False) -> d
         working=working,
         sharing=given["shares"],
         targets=given["targets"],
+        draws=draws,
     )
     return aeroplane.comparison_json(answer, units) | worked_json(answer, units)
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from climbwright.answers.comparison import Answer, Estimates, Shares
 from climbwright.answers.measures import MEASURES, STALL_SPEEDS
+from climbwright.answers.spread import PERCENTILES
 from climbwright.answers.targets import Chance
 from climbwright.units import FOOT, HORSEPOWER
 from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, missing, quantity
@@ -17,6 +18,7 @@ __all__ = ["GAINS", "comparison_json", "comparison_rows", "performance_json", "p
 
 GAINS = ("cost_per_100_ft_per_min", "cost_per_horsepower")
 _STALLS = f"{STALL_SPEEDS}/"
+_PERCENTILES = [f"{percentile:.0f}" for percentile in PERCENTILES]
 _NO_STATION = REASONS["no-such-station"]
 
 Leaf = dict[str, Any]
@@ -37,6 +39,10 @@ def _scenes(answer: Answer, estimates: Estimates, units: Units, reasons: list[li
         infinite = infinite or np.isinf(spreads).any()
         sides = spreads.reshape(-1, len(names)).tolist()
         leaves = [_uncertain(row, side, names, here) for row, side, here in zip(rows, sides, reasons, strict=True)]
+    if estimates.percentiles is not None:
+        drawn = (estimates.percentiles.transpose(2, 3, 4, 1, 0) / factors[:, None]).reshape(-1, len(names), 3).tolist()
+        for row, here in zip(leaves, drawn, strict=True):
+            _add_percentiles(row, here)
     if infinite:
         raise ArithmeticError("a measure is not finite")
     return dict(zip(product(*map(range, shape)), leaves, strict=True))
@@ -57,6 +63,13 @@ def _uncertain(values: list[float], spreads: list[float], units: list[str], reas
         if spread == spread and leaf["value"] is not None:
             leaf["plus_minus"] = spread
     return leaves
+
+
+def _add_percentiles(leaves: list[Leaf], drawn: list[list[float]]) -> None:
+    """The percentiles of draws beside the spread that they have."""
+    for leaf, values in zip(leaves, drawn, strict=True):
+        if leaf.get("plus_minus") and values[0] == values[0]:
+            leaf["percentiles"] = dict(zip(_PERCENTILES, values, strict=True))
 
 
 def _values(answer: Answer, units: Units) -> Scenes:

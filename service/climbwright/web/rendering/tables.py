@@ -23,6 +23,8 @@ def columns_of(body: Row) -> Row:
             cells[f"{name} [{unit}]"] = value["value"]
             if "plus_minus" in value:
                 cells[f"{name} plus_minus [{unit}]"] = value["plus_minus"]
+            for percentile, number in value.get("percentiles", {}).items():
+                cells[f"{name} percentile {percentile} [{unit}]"] = number
         elif isinstance(value, bool | str):
             cells[name] = value
     return cells
