@@ -91,6 +91,21 @@ def enlarged(example: dict[str, Any]) -> dict[str, Any]:
     return large
 
 
+def twelve(example: dict[str, Any]) -> dict[str, Any]:
+    """A calibration of twice the documented observations: the same flights again on another day."""
+    again = [{**one, "name": f"{one['name']} again", "day": "another"} for one in example["observations"]]
+    return {**example, "observations": [*example["observations"], *again]}
+
+
+def shared(example: dict[str, Any]) -> dict[str, Any]:
+    """A comparison that says what each of six changes bought; engine and propeller are one."""
+    whole = copy.deepcopy(example)
+    for change in whole["options"][0]["changes"]:
+        if change["kind"] in ("engine", "propeller"):
+            change["group"] = "engine and propeller"
+    return {**whole, "options": whole["options"][:1], "shares": True}
+
+
 def caller(application: flask.Flask, path: str, body: bytes | None) -> tuple[Callable[[], None], Callable[[], None]]:
     """One call through the test client, one straight into the WSGI application."""
     client = application.test_client()
@@ -149,12 +164,17 @@ def main() -> int:
     others = {
         "performance 1x1x1": ("performance", one),
         "performance 1x1x1, every phase": ("performance", one | FLOWN),
+        "calibration, 12 observations": (
+            "calibration",
+            twelve(json.loads((EXAMPLES / "calibration.json").read_text("utf-8"))),
+        ),
         "requirement": ("requirement", certain(json.loads((EXAMPLES / "requirement.json").read_text("utf-8")))),
     }
     posts = {
         "comparison 1x2x2": certain(example),
         "comparison 3x3x4": certain(enlarged(example)),
         "comparison 1x2x2 with spreads": example,
+        "the same, shares of 6 changes": shared(example),
     }
     calls = {"bare route": caller(bare_application(), "/", None), "density-altitude GET": caller(service, query, None)}
     calls |= {name: caller(service, "/v1/comparison", json.dumps(doc).encode()) for name, doc in posts.items()}
