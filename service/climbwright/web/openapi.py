@@ -591,6 +591,7 @@ def _calibration() -> dict[str, Any]:
         "aircraft": {
             "$ref": "#/components/schemas/Aircraft",
             "description": "The aeroplane as sent, with what was learned in its place and their covariance.",
+            "examples": [{}],
         },
         "numbers": _array(number, "What was learned.", []),
         "days": _array(day, "Errors of each day.", []),
