@@ -173,7 +173,7 @@ def shared_by(aircraft: Aircraft, observations: Sequence[Observation]) -> tuple[
     """Errors of the days; an empty mass whose spread the owner states has no other."""
     days = len({one.day for one in observations})
     altitude, temperature = SHARED["altitude"][1], SHARED["temperature"][1]
-    weighed_surely = aircraft.empty is not None and not isinstance(aircraft.empty.mass, Measured)
+    weighed_surely = not uncertain((aircraft.empty, aircraft.scales))
     empty = SHARED["empty_mass"][1] if weighed_surely else 0.0
     names = ["altitude", "temperature", *(["empty_mass"] if weighed_surely else [])]
     assumed = [Assumed("/observations", f"shared-{name}", SHARED[name][1], SHARED[name][0]) for name in names]
