@@ -20,6 +20,7 @@ OPERATIONS = (
     "performance",
     "comparison",
     "calibration",
+    "test-plan",
     "requirement",
 )
 SMALL = OPERATIONS[:7]

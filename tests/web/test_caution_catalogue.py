@@ -291,6 +291,18 @@ CATALOGUE = {
     "fuel-vapour": (performance(None, HOT), ("31.0 C",)),
     "cooling-not-modelled": (performance(None, HOT), ("31.0 C",)),
     "constant-efficiency": (performance(AEROPLANE | {"propeller": STEADY}), ()),
+    "test-flight": (
+        (
+            "test-plan",
+            {
+                "aircraft": learned(SINKING)[1]["aircraft"],
+                "narrow": {"measure": "best_climb_rate"},
+                "loadings": [{"name": "one", "stations": {}}],
+                "conditions": [{"name": "here", "density_altitude": "2000 ft"}],
+            },
+        ),
+        (),
+    ),
     "observation-doubted": (learned(climbing(2500.0), FULL), ("flight 0",)),
     "calibration-unsettled": (learned(NEVER_REACHED, climbing(100.0), FULL), ()),
     "calibration-edge": (learned(SINKING), ("/drag/parasite_area", "m2")),

@@ -27,7 +27,7 @@ from climbwright.web.operations import OPERATIONS, Field, Operation
 from climbwright.web.rendering.balance import BURN_FIELDS, RECORD_FIELDS, WHEEL_FIELDS
 from climbwright.web.schemas.aircraft import AmountsField, CorrelationField, MassOrVolume
 from climbwright.web.schemas.changes import CHANGES, ChangeField
-from climbwright.web.schemas.fields import Choice, Listing, Nested, Price, Quantity, Text, Truth
+from climbwright.web.schemas.fields import Choice, Count, Listing, Nested, Price, Quantity, Text, Truth
 from climbwright.web.schemas.flying import MeasuresField
 from climbwright.web.schemas.requests import LoadField, LoadsField
 from climbwright.web.schemas.targets import SomeQuantity
@@ -128,6 +128,8 @@ def _attributes(self: Any, field: Any, **_: Any) -> dict[str, Any]:
         return {"$ref": "#/components/schemas/MoneyQuantity"}
     if isinstance(field, LoadField):
         return {"type": "string", "maxLength": 200, "examples": ["fuel:60L*0.72kg/L@0.61m"]}
+    if isinstance(field, Count):
+        return {"type": "integer", "minimum": field.least, "maximum": field.most}
     if isinstance(field, CorrelationField):
         row = {"type": "array", "items": {"type": "number", "minimum": -1, "maximum": 1}}
         return {"type": "array", "items": row}
@@ -420,6 +422,8 @@ def _answer_schema(operation: Operation) -> dict[str, Any]:
         return _object(parts, "Performance.", [name for name in parts if name not in ("settings", "targets")])
     if operation.name == "requirement":
         return _object(_requirement() | _notes(), operation.summary + ".")
+    if operation.name == "test-plan":
+        return _object(_next_flights() | _notes(), operation.summary + ".")
     if operation.name == "calibration":
         return _object(_calibration() | _notes(), operation.summary + ".")
     if operation.name == "comparison":
@@ -601,6 +605,35 @@ def _calibration() -> dict[str, Any]:
             "examples": [None],
         },
         "observations": observations,
+    }
+
+
+def _next_flights() -> dict[str, Any]:
+    """What a plan of test flights answers before its notes."""
+    narrow = _object(
+        {
+            "measure": {**_text("Name of the measure.", "best_climb_rate"), "enum": list(MEASURES)},
+            "loading": _text("Name of its loading.", "two-up"),
+            "condition": _text("Name of its condition.", "summer noon"),
+            "now": _out("The measure as it is known now.", "vertical speed"),
+        },
+        "The answer to be narrowed.",
+    )
+    parts = {
+        "name": _text("Name of the flight.", "climb, solo, cool morning"),
+        "kind": {**_text("Kind of observation.", "climb"), "enum": list(KINDS_OF_OBSERVATION)},
+        "loading": _text("Name of its loading.", "solo"),
+        "condition": _text("Name of its condition.", "cool morning"),
+        "weight": _out("Weight at the start (mass)", "mass"),
+        "expected": _out("What it should read, with its usual spread.", "vertical speed"),
+        "spread_left": _out("Spread of the answer after this flight and those before it.", "vertical speed"),
+        "indicated": _out("Airspeed to hold.", "speed"),
+        "power": _text("Power of a level flight.", "full throttle"),
+    }
+    flight = _object(parts, "A flight to fly.", [name for name in parts if name not in ("indicated", "power")])
+    return {
+        "narrow": narrow | {"examples": [{}]},
+        "flights": _array(flight, "In the order in which to fly them.", []),
     }
 
 

@@ -16,6 +16,7 @@ from climbwright.answers.assumptions import (
     assumed_of_stall,
 )
 from climbwright.answers.balance import BalanceInputs, balance
+from climbwright.answers.calibration.plan import plan
 from climbwright.answers.calibration.report import calibrate
 from climbwright.answers.climb_estimate import ESTIMATED, ClimbInputs, estimate_climb
 from climbwright.answers.comparison import compare
@@ -29,7 +30,7 @@ from climbwright.answers.working import single as worked
 from climbwright.answers.working.balance import balance as balance_worked
 from climbwright.answers.working.position_error import position_error as position_error_worked
 from climbwright.answers.working.step import Step
-from climbwright.web.rendering import aeroplane, calibration, requirement
+from climbwright.web.rendering import aeroplane, calibration, next_flights, requirement
 from climbwright.web.rendering.balance import BALANCE_FIELDS, balance_json, balance_rows
 from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, single_json
 from climbwright.web.rendering.tables import Row, columns_of
@@ -38,6 +39,7 @@ from climbwright.web.rendering.working import one_block_json, steps_json, worked
 from climbwright.web.schemas.air import AirspeedRequest, AtmosphereRequest, DensityAltitudeRequest, condition_from
 from climbwright.web.schemas.balance import BalanceRequest
 from climbwright.web.schemas.calibration import CalibrationRequest
+from climbwright.web.schemas.next_flights import NextFlightsRequest
 from climbwright.web.schemas.position_error import PositionErrorRequest
 from climbwright.web.schemas.requests import (
     ClimbEstimateRequest,
@@ -245,6 +247,18 @@ def _calibration(given: dict[str, Any], units: Units) -> dict[str, Any]:
     return calibration.calibration_json(found, given["document"], units)
 
 
+def _next_flights(given: dict[str, Any], units: Units) -> dict[str, Any]:
+    narrow, rows, columns = given["narrow"], given["loadings"], given["conditions"]
+    named = {"loading": rows[0].name, "condition": columns[0].name} | narrow
+    place = tuple(
+        [one.name for one in many].index(named[what]) for what, many in (("loading", rows), ("condition", columns))
+    )
+    found = plan(
+        given["aircraft"], rows, columns, given["flying"], narrow["measure"], (place[0], place[1]), given["flights"]
+    )
+    return next_flights.next_flights_json(found, named, units)
+
+
 def _comparison(given: dict[str, Any], units: Units, working: bool = False, draws: int = 0) -> dict[str, Any]:
     answer = compare(
         given["baseline"],
@@ -383,6 +397,19 @@ OPERATIONS: Mapping[str, Operation] = {
             _calibration,
             calibration.calibration_rows,
             lambda body, given: calibration.calibration_text(body, given["aircraft"]["name"]),
+            {},
+        ),
+        Operation(
+            "test-plan",
+            "The next flights: which would narrow an answer most",
+            "Of climbs, level flights, stalls, glides and pulls on a scale in the given loadings and conditions, those "
+            "that would narrow a chosen answer most, in the order in which to fly them, with what they should read and "
+            "what is left of the answer's spread; as text a card to print.",
+            NextFlightsRequest(),
+            False,
+            _next_flights,
+            next_flights.next_flights_rows,
+            lambda body, given: next_flights.next_flights_text(body, given["aircraft"]["name"]),
             {},
         ),
         Operation(

@@ -22,7 +22,7 @@ from climbwright.answers.spread import central, placed, shares, uncertain
 from climbwright.arrays import Floats, Measured, middle
 from climbwright.refusal import Refusal, pointer_part
 
-__all__ = ["Learned", "Unknowns", "completed_for", "learn", "shared_by"]
+__all__ = ["Learned", "Unknowns", "completed_for", "learn", "shared_by", "with_spreads"]
 
 _LEAST = 0.05  # of a starting value two spreads and more above zero: no such number goes below this part of it
 _MOST = 8.0  # spreads that the search may go along one direction
@@ -111,7 +111,7 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
     for i, one in enumerate(observations):
         check_condition(one.condition, f"/observations/{i}/condition")
     _refuse_loads(aircraft, observations)
-    observations, spreads = _with_spreads(observations)
+    observations, spreads = with_spreads(observations)
     completed, assumed = completed_for(aircraft, observations, where)
     shared, more = shared_by(completed, observations)
     weighed = weighed_and_settled(central(completed), where)
@@ -142,9 +142,11 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
     return Learned(completed, shared, unknowns, fit, predicted(best), as_read, doubted, assumed_too)
 
 
-def completed_for(aircraft: Aircraft, observations: Sequence[Observation], where: str) -> tuple[Aircraft, list[Any]]:
-    """The aeroplane without gaps, as far as its observations ask."""
-    phases = {_PHASES[one.kind] for one in observations if one.kind in _PHASES}
+def completed_for(
+    aircraft: Aircraft, observations: Sequence[Observation], where: str, more: Collection[str] = ()
+) -> tuple[Aircraft, list[Any]]:
+    """The aeroplane without gaps, as far as its observations and more phases ask."""
+    phases = {*more} | {_PHASES[one.kind] for one in observations if one.kind in _PHASES}
     if any(one.configuration is not None for one in observations):
         phases.add("climb")  # what flaps add to the drag
     completed, starts = complete(aircraft, where, phases)
@@ -180,7 +182,7 @@ def shared_by(aircraft: Aircraft, observations: Sequence[Observation]) -> tuple[
     return Shared((altitude,) * days, (temperature,) * days, empty), assumed
 
 
-def _with_spreads(observations: Sequence[Observation]) -> tuple[list[Observation], list[Assumed]]:
+def with_spreads(observations: Sequence[Observation]) -> tuple[list[Observation], list[Assumed]]:
     """Observations with what is usual where their owner states no spread."""
     filled, assumed = [], []
     for i, one in enumerate(observations):

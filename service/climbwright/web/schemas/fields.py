@@ -11,7 +11,7 @@ from climbwright.aircraft.changes import Money
 from climbwright.arrays import Measured
 from climbwright.units import KINDS, QuantityError, display_units, parse, parse_text, to_unit, unit_named
 
-__all__ = ["Base", "Choice", "Field", "Listing", "Name", "Nested", "Price", "Quantity", "Text", "Truth"]
+__all__ = ["Base", "Choice", "Count", "Field", "Listing", "Name", "Nested", "Price", "Quantity", "Text", "Truth"]
 
 _AVIATION = display_units("aviation")
 _CELL_STARTS = ("=", "+", "-", "@")
@@ -272,6 +272,20 @@ class Truth(Field):
         """Yes or no as a bool."""
         if not isinstance(value, bool):
             raise ValidationError("must be true or false")
+        return value
+
+
+class Count(Field):
+    """A whole number of things."""
+
+    def __init__(self, least: int, most: int, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.least, self.most = least, most
+
+    def read(self, value: Any) -> int:
+        """As a whole number."""
+        if isinstance(value, bool) or not isinstance(value, int) or not self.least <= value <= self.most:
+            raise ValidationError(f"must be a whole number from {self.least} to {self.most}")
         return value
 
 

@@ -377,6 +377,13 @@ CAUTIONS: Mapping[str, CautionWords] = {
             "error of a ground speed becomes a large one of the airspeed."
         ),
     ),
+    "test-flight": CautionWords(
+        "warning",
+        "A plan of test flights.",
+        "fly these by the local rules of the test phase, in smooth air, inside the weights and speeds already flown, "
+        "with someone who watches and a radio; speeds on two opposite runs; no stall below a height from which you "
+        "recover.",
+    ),
     "observation-doubted": CautionWords(
         "warning",
         "An observation of a calibration does not fit the others.",
