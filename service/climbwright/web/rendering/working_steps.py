@@ -243,7 +243,7 @@ class Writer:
             self._names,
         )
         told = tuple([shown.told for shown in inputs])
-        same = tuple([one is not None and known.get(one[0]) == one for one in told])
+        same = tuple([one is not None and known.get(one[0]) == one for one in told]) if known else (False,) * len(told)
         layout = _layout(plan, told, same, tuple(shows))
         known.update(layout.learnt)
         put_in = [
