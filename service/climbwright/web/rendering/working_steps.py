@@ -246,17 +246,18 @@ class Writer:
         same = tuple([one is not None and known.get(one[0]) == one for one in told]) if known else (False,) * len(told)
         layout = _layout(plan, told, same, tuple(shows))
         known.update(layout.learnt)
-        put_in = [
-            (_pooled(how, _own_rows(group, own, len(rows))), _places(own, shape))
-            for how, (own, group) in zip(plan.put_in, groups.items(), strict=True)
-        ]
+        put_in = list[tuple[list[list[str]], list[bytes], list[int]]]()
+        for how, (own, group) in zip(plan.put_in, groups.items(), strict=True):
+            there = _own_rows(group, own, len(rows))
+            put_in.append((_pooled(how, there), _signs(there), _places(own, shape)))
+        varied = bool(shows) or any(len(set(signs)) > 1 for _, signs, _ in put_in)
         found = []
         for at, row in enumerate(rows):
-            there = [own[places[at]] for own, places in put_in]
-            pool = [*chain.from_iterable([texts for texts, _ in there]), *_results(plan, row)]
-            signs = b"".join([negative for _, negative in there])
-            absent = tuple([r for r, shown in shows.items() if not shown[at]]) if shows else ()
-            woven, picked = _woven(layout, signs, absent)
+            if varied or at == 0:
+                negative = b"".join([signs[places[at]] for _, signs, places in put_in])
+                absent = tuple([r for r, shown in shows.items() if not shown[at]])
+                woven, picked = _woven(layout, negative, absent)
+            pool = [*chain.from_iterable([texts[places[at]] for texts, _, places in put_in]), *_results(plan, row)]
             text = woven.copy()
             text[1::2] = picked(pool)
             found.append("".join(text))
@@ -312,15 +313,16 @@ def _results(plan: _Plan, row: Row) -> list[str]:
     return texts
 
 
-def _pooled(put_in: str, rows: Sequence[Row]) -> list[tuple[list[str], bytes]]:
-    """Inputs of one shape, at each place of it: each as it is put in, and for each 1 where it is negative."""
-    return [
-        (
-            (put_in % tuple(row)).split(_GAP),
-            bytes(len(row)) if min(row) >= 0.0 else bytes([not x >= 0.0 for x in row]),
-        )
-        for row in rows
-    ]
+def _pooled(put_in: str, rows: Sequence[Row]) -> list[list[str]]:
+    """Inputs of one shape, at each place of it, as they are put in."""
+    return [(put_in % tuple(row)).split(_GAP) for row in rows]
+
+
+def _signs(rows: Sequence[Row]) -> list[bytes]:
+    """Of inputs of one shape, at each place of it: for each 1 where it is negative."""
+    if min(map(min, rows)) >= 0.0:
+        return [bytes(len(rows[0]))] * len(rows)
+    return [bytes([not x >= 0.0 for x in row]) for row in rows]
 
 
 @lru_cache(maxsize=512)
