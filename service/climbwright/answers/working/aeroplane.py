@@ -132,7 +132,7 @@ def _flown(evaluation: Evaluation, flights: Flights, wanted: Collection[str], sp
     flight = evaluation.flight
     if flight is None:
         raise AssertionError("an evaluation keeps its flight")
-    case = Case(Chain(), flight, evaluation, flights.loadings, spread)
+    case = Case(Chain(), flight, evaluation, flights.loadings, spread, wanted)
     air = flight.air
     for symbol, value, kind in (
         ("p", air.pressure, "pressure"),

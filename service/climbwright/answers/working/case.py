@@ -1,7 +1,7 @@
 """What every phase of a worked flight shares: the chain, the flight as evaluated, thrust, drag and rate of climb."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -71,6 +71,7 @@ class Case:
     answer: Evaluation
     loadings: Sequence[Mapping[str, Amount]] = ()
     spread: bool = True  # whether arrays have cases of spreads along their first axis
+    wanted: Collection[str] = ()  # measures that are answered
     _central: Flight | None = None
 
     @property
@@ -102,6 +103,10 @@ class Case:
                 parts = {name: _sliced(getattr(self.flight, name)) for name in _SLICED}
                 self._central = replace(self.flight, **parts)
         return self._central
+
+    def wants(self, *measures: str) -> bool:
+        """Whether one of the measures is answered: steps to others would be left out."""
+        return any(measure in self.wanted for measure in measures)
 
     def needs(self, *symbols: str) -> bool:
         """Whether none of the symbols is known yet."""

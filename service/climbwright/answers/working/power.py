@@ -85,7 +85,8 @@ def turning(case: Case) -> None:
     """Power delivered, engine speeds, tips, and thrust standing still."""
     chain, answer, kind = case.chain, case.answer, case.kind
     engine, propeller = case.flight.aircraft.engine, case.flight.aircraft.propeller
-    if kind != "efficiency":
+    # a governed propeller's quality standing still, q_0, leads to other measures too
+    if kind == "governed" or (kind == "fixed" and case.wants("static_thrust", "static_thrust_fraction")):
         chain.step("static-thrust", "Th_s", case.thrust("", "_0"), "force", "definition", ends="static_thrust")
         if propeller.diameter is not None:
             chain.step("ideal-static", "Th_d", "cbrt(2*rho*(pi*d^2/4)*P^2)", "force", "glauert")
@@ -107,7 +108,7 @@ def turning(case: Case) -> None:
         ):
             if ends in answer.measures:
                 chain.step(key, symbol, "n_r", "rotational speed", "definition", ends=ends)
-    if "tip_mach" in answer.measures:
+    if "tip_mach" in answer.measures and case.wants("tip_mach"):
         reduction = 1.0 if engine.reduction is None else np.where(np.isnan(engine.reduction), 1.0, engine.reduction)
         chain.give("i_g", reduction, "ratio", "reduction")
         chain.step("speed-of-sound", "a", "sqrt(1.4*R*T)", "speed", "iso-2533")

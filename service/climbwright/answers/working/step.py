@@ -89,23 +89,44 @@ class Form:
         Kind of quantity of the value.
     source : str
         Code of where the formula comes from.
+    ends : str or None
+        The measure or field that the step answers.
+    checks : str or None
+        Symbol of a found value that the step only checks.
     names : mapping of str to str
         Names that the words speak of.
     """
 
-    __slots__ = ("formula", "function", "key", "kind", "names", "picked", "source", "symbol", "symbols")
+    __slots__ = (
+        "checks", "ends", "formula", "function", "key", "kind", "names", "picked", "source", "symbol", "symbols"
+    )  # fmt: skip
 
     def __init__(
-        self, key: str, symbol: str, formula: str | None, kind: str, source: str, names: Mapping[str, str]
+        self,
+        key: str,
+        symbol: str,
+        formula: str | None,
+        kind: str,
+        source: str,
+        ends: str | None,
+        checks: str | None,
+        names: Mapping[str, str],
     ) -> None:
         self.key = key
         self.symbol = symbol
         self.formula = formula
         self.kind = kind
         self.source = source
+        self.ends = ends
+        self.checks = checks
         self.names = names
         self.symbols, self.function = compiled("0") if formula is None else compiled(formula)
         self.picked = _picked(self.symbols)
+
+    def ending(self, ends: str) -> "Form":
+        """The same, answering a measure or field."""
+        names = [*self.names, *self.names.values()]
+        return _form(self.key, self.symbol, self.formula, self.kind, self.source, ends, self.checks, None, *names)
 
 
 def _picked(symbols: tuple[str, ...]) -> Callable[[Mapping[str, Any]], tuple[Any, ...]]:
@@ -118,10 +139,23 @@ def _picked(symbols: tuple[str, ...]) -> Callable[[Mapping[str, Any]], tuple[Any
 
 
 @lru_cache(maxsize=8192)
-def _form(key: str, symbol: str, formula: str | None, kind: str, source: str, *names: str) -> Form:
-    """The form of these; all names, then their values: a cache finds that faster than keywords."""
+def _form(
+    key: str,
+    symbol: str,
+    formula: str | None,
+    kind: str,
+    source: str,
+    ends: str | None,
+    checks: str | None,
+    what: str | None,
+    *names: str,
+) -> Form:
+    """The form of these; of other names than `what` all, then their values: a cache finds that faster than keywords."""
     half = len(names) // 2
-    return Form(key, symbol, formula, kind, source, dict(zip(names[:half], names[half:], strict=True)))
+    named = dict(zip(names[:half], names[half:], strict=True))
+    if what is not None:
+        named["what"] = what
+    return Form(key, symbol, formula, kind, source, ends, checks, named)
 
 
 class Step(Shown):
@@ -135,26 +169,18 @@ class Step(Shown):
         The formula's numbers, in the order in which its symbols first appear.
     value : numpy.float64 or numpy.ndarray
         What the formula gives.
-    ends : str or None
-        The measure or field that this step answers.
-    checks : str or None
-        Symbol of a found value that this step only checks.
     only : numpy.ndarray of bool, or None
         Where the step applies, where another takes its place elsewhere.
     """
 
-    __slots__ = ("checks", "ends", "form", "inputs", "only")
+    __slots__ = ("form", "inputs", "only")
 
-    def __init__(
-        self, form: Form, inputs: tuple[Shown, ...], value: Floats, ends: str | None, checks: str | None, only: Any
-    ) -> None:
+    def __init__(self, form: Form, inputs: tuple[Shown, ...], value: Floats, only: Any) -> None:
         self.value = value
         self.kind = form.kind
         self.told = None
         self.form = form
         self.inputs = inputs
-        self.ends = ends
-        self.checks = checks
         self.only = only
 
     @property
@@ -166,6 +192,11 @@ class Step(Shown):
     def symbol(self) -> str:
         """What the formula gives."""
         return self.form.symbol
+
+    @property
+    def ends(self) -> str | None:
+        """The measure or field that it answers."""
+        return self.form.ends
 
 
 @lru_cache(maxsize=4096)
@@ -240,15 +271,16 @@ class Chain:
         *,
         ends: str | None = None,
         only: Any = None,
+        what: str | None = None,
         **names: str,
     ) -> Floats:
         """Evaluate a formula and note the step; numpy's warnings are the caller's to turn off.
 
         Parameters
         ----------
-        key, symbol, formula, kind, source, **names
-            As `Form`.
-        ends, only
+        key, symbol, formula, kind, source, ends, what, **names
+            As `Form`; `what` is a name that many steps have, and faster as a parameter of its own.
+        only
             As `Step`.
 
         Returns
@@ -261,11 +293,15 @@ class Chain:
         KeyError
             A symbol is not known.
         """
-        form = _form(key, symbol, formula, kind, source, *names, *names.values())
+        if names:
+            form = _form(key, symbol, formula, kind, source, ends, self.checking, what, *names, *names.values())
+        else:
+            # a call with stars takes half as long again
+            form = _form(key, symbol, formula, kind, source, ends, self.checking, what)
         values, shown = self.values, self._shown
         numbers = form.picked(values)
         value = form.function(*numbers) if numbers else np.float64(form.function())
-        step = Step(form, form.picked(shown), value, ends, self.checking, only)
+        step = Step(form, form.picked(shown), value, only)
         self.steps.append(step)
         if only is not None:
             return self._set_partly(step)
@@ -282,21 +318,20 @@ class Chain:
         *,
         ends: str | None = None,
         only: Any = None,
+        what: str | None = None,
         **names: str,
     ) -> Floats:
         """Note a value that a search found; the steps that check it follow.
 
         Parameters
         ----------
-        key, symbol, kind, source, **names
-            As `Form`.
+        key, symbol, kind, source, ends, only, what, **names
+            As in `step`.
         value : numpy.float64 or numpy.ndarray
             The central case.
-        ends, only
-            As `Step`.
         """
-        form = _form(key, symbol, None, kind, source, *names, *names.values())
-        step = Step(form, (), value, ends, self.checking, only)
+        form = _form(key, symbol, None, kind, source, ends, self.checking, what, *names, *names.values())
+        step = Step(form, (), value, only)
         self.steps.append(step)
         if only is not None:
             return self._set_partly(step)
@@ -306,8 +341,8 @@ class Chain:
     def end(self, ends: Mapping[str, str]) -> None:
         """Let the steps that give these symbols answer these fields; a symbol that was given has no step."""
         for step in self.steps:
-            if step.ends is None:
-                step.ends = ends.get(step.symbol)
+            if step.ends is None and step.symbol in ends:
+                step.form = step.form.ending(ends[step.symbol])
 
     def _set_partly(self, step: Step) -> Floats:
         """Elsewhere the symbol stays what it was, and is explained as before."""
@@ -336,6 +371,9 @@ class Chain:
         list of Step
             In order; `only` says where each is needed, None everywhere.
         """
+        if not exists and all(step.only is None for step in self.steps):
+            forms = tuple([step.form for step in self.steps])
+            return [self.steps[k] for k in _leading(forms, frozenset(wanted), frozenset(symbols))]
         exists = exists or {}
         everywhere, partly = set(symbols), dict[str, Any]()
         for step in self.steps:
@@ -348,7 +386,7 @@ class Chain:
         kept = []
         for step in reversed(self.steps):
             form, where = step.form, step.only
-            needed = step.checks or form.symbol
+            needed = form.checks or form.symbol
             if needed not in everywhere:
                 if needed not in partly:
                     continue
@@ -363,6 +401,18 @@ class Chain:
             kept.append(step)
         kept.reverse()
         return kept
+
+
+@lru_cache(maxsize=128)
+def _leading(forms: tuple[Form, ...], wanted: frozenset[str], symbols: frozenset[str]) -> list[int]:
+    """Which steps lead to what is wanted, of steps that apply everywhere; as `Chain.needed`."""
+    need, kept = {*symbols, *(form.symbol for form in forms if form.ends in wanted)}, list[int]()
+    for k, form in reversed([*enumerate(forms)]):
+        if (form.checks or form.symbol) in need:
+            need.update(form.symbols)
+            kept.append(k)
+    kept.reverse()
+    return kept
 
 
 def _either(one: Any, other: Any) -> Any:

@@ -7,7 +7,7 @@ that is done depends on what is computed and not on the numbers, and is kept bet
 
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 from itertools import accumulate, chain
 from operator import itemgetter
@@ -17,6 +17,7 @@ import numpy as np
 import orjson
 
 from climbwright.answers.working.step import FUNCTIONS, SYMBOL, Form, Shown, Step
+from climbwright.arrays import Floats
 from climbwright.units import KINDS, Unit
 from climbwright.web.rendering.quantities import Units
 from climbwright.web.working_words import SI, given_words, reader_text, source_words, step_words
@@ -29,8 +30,8 @@ _GAP = "\x00"  # stands where a number goes into a text: JSON writes it in anoth
 Known = dict[str, tuple[str, str, str]]
 
 
-def _template(formula: str, kinds: Sequence[str]) -> tuple[str, tuple[tuple[int, int], ...]]:
-    """The formula with places for its numbers, and for each which symbol's, and 1 where that is in parentheses.
+def _template(formula: str, kinds: Sequence[str]) -> tuple[str, tuple[tuple[int, bool], ...]]:
+    """The formula with places for its numbers, and for each which symbol's, and whether that is in parentheses.
 
     `kinds` are those of the symbols in the order in which they first appear.
     """
@@ -46,7 +47,7 @@ def _template(formula: str, kinds: Sequence[str]) -> tuple[str, tuple[tuple[int,
         composite = "/" in unit or " " in unit
         wrapped = bool(unit) and (parts[i + 1].startswith("^") or (composite and text.endswith("/")))
         text += _GAP
-        places.append((number, int(wrapped)))
+        places.append((number, wrapped))
     return text, tuple(places)
 
 
@@ -77,15 +78,16 @@ def _where(symbol: str, code: str, name: str) -> str:
 
 
 Shape = tuple[int, int, int]  # of aeroplanes, loadings and conditions
-Row = tuple[float, ...]
-_RESULT, _TAIL = -1, -2  # what fills a gap, if no input does
+Row = list[float]
+Told = tuple[str, str, str] | None
+_Picker = Callable[[Sequence[str]], Sequence[str]]
 
 
 class _Plan:
     """How steps are written of which only the numbers change: texts with gaps, and what fills them.
 
-    They are filled from a pool of texts: the inputs of one shape after the other, each followed by those that stand in
-    parentheses anyway; then the results, the same in the reader's units, and how each step ends.
+    They are filled from a pool of texts: the inputs of one shape after the other, then the results, then those that a
+    reader has in another unit, in that.
 
     Parameters
     ----------
@@ -93,8 +95,8 @@ class _Plan:
         Of each step.
     used : tuple of int
         Which input each symbol of each formula is, one formula after the other.
-    kinds, given : tuple
-        Of each input, and whether no step gives it.
+    kinds : tuple of str
+        Of each input.
     sizes : tuple of int
         How many inputs have the first shape, how many the next.
     names : str
@@ -106,70 +108,107 @@ class _Plan:
         forms: tuple[Form, ...],
         used: tuple[int, ...],
         kinds: tuple[str, ...],
-        given: tuple[bool, ...],
         sizes: tuple[int, ...],
         names: str,
     ) -> None:
         words, start = names.split(_GAP), 0
         units = dict(zip(words[::2], words[1::2], strict=True))
-        self.tails: list[str] = []  # how each step ends where nothing is to be explained, and a comma
-        self.readers: list[tuple[int, float, float]] = []  # number of the step, factor and zero of the unit
-        self.notes: list[tuple[int, list[int]]] = []  # number of the step, and which inputs are given
-        self.first: list[tuple[int, list[int]]] = []  # the same of the inputs that no step before uses
-        self.slices: list[slice] = []  # the pieces of each step
-        self.pieces: list[str] = []  # what stands before each gap
-        formats, gaps, before = ["%.5g"] * len(forms), list[tuple[int, int]](), set[int]()
+        self.inputs: list[tuple[int, ...]] = []  # of each step
+        self.pieces: list[list[str]] = []  # of each step: before each gap, and before and after its notes
+        self.gaps: list[list[tuple[int, bool]]] = []  # of each step: what of the pool, and whether in parentheses
+        formats, read = ["%.5g"] * len(forms), list[tuple[int, float, float]]()
         for r, form in enumerate(forms):
             inputs = used[start : start + len(form.symbols)]
             start += len(inputs)
             text, places, reader = _static(form, tuple([kinds[k] for k in inputs]), units.get(form.kind))
-            *pieces, tail = text.split(_GAP)
-            self.slices.append(slice(len(gaps), len(gaps) + len(pieces)))
-            self.pieces += pieces
-            self.tails.append(f"{tail},")
-            gaps += [(inputs[k], wrapped) for k, wrapped in places]
-            gaps.append((_RESULT, r))
+            gaps = [(inputs[k], wrapped) for k, wrapped in places]
+            gaps.append((len(kinds) + r, False))
             if reader is not None:
                 factor, zero, written = reader
-                gaps.append((_RESULT, len(formats)))
-                self.readers.append((r, factor, zero))
+                gaps.append((len(kinds) + len(formats), False))
+                read.append((r, factor, zero))
                 formats.append(written)
-            gaps.append((_TAIL, r))
-            told = [k for k in inputs if given[k]]
-            if told:
-                self.notes.append((r, told))
-            fresh = [k for k in told if k not in before]
-            if fresh:
-                self.first.append((r, fresh))
-                before.update(fresh)
-        self.results = _GAP.join(formats)  # all at once, then those that a reader has in another unit
-        self.put_in: list[tuple[str, list[int]]] = []  # all inputs of a shape at once, and which stand in parentheses
-        asked, pool = set(gaps), list[tuple[int, int]]()
-        for size, end in zip(sizes, accumulate(sizes), strict=True):
-            group = range(end - size, end)
-            wrapped = [k for k in group if (k, 1) in asked]
-            self.put_in.append((_GAP.join([_place(kinds[k]) for k in group]), [k - group.start for k in wrapped]))
-            pool += [*((k, 0) for k in group), *((k, 1) for k in wrapped)]
-        pool += [*((_RESULT, r) for r in range(len(formats))), *((_TAIL, r) for r in range(len(forms)))]
-        index = {gap: i for i, gap in enumerate(pool)}
-        self.filled = [index[gap] for gap in gaps]  # where in the pool is what fills each gap
-        self.picked = itemgetter(*self.filled)
-        self.woven = [""] * (2 * len(gaps))
-        self.woven[::2] = self.pieces
-
-    def text(self, pool: Sequence[str], absent: Sequence[int]) -> str:
-        """The steps, filled from a pool, without those whose numbers are named in rising order."""
-        if not absent:
-            text = self.woven.copy()
-            text[1::2] = self.picked(pool)
-            return "".join(text)[:-1]
-        pieces, filled = [*self.pieces], [*self.filled]
-        for r in reversed(absent):
-            del pieces[self.slices[r]], filled[self.slices[r]]
-        return "".join(chain.from_iterable(zip(pieces, map(pool.__getitem__, filled), strict=True)))[:-1]
+            self.inputs.append(inputs)
+            self.pieces.append(text.split(_GAP))
+            self.gaps.append(gaps)
+        ends = [*accumulate(sizes)]
+        # all inputs of a shape at once; then all results
+        self.put_in = [_GAP.join(map(_place, kinds[end - size : end])) for size, end in zip(sizes, ends, strict=True)]
+        self.results = _GAP.join(formats)
+        self.read = read  # number of each step that a reader has in another unit, and factor and zero of that
 
 
 _plan = lru_cache(maxsize=64)(_Plan)
+
+
+class _Layout:
+    """A plan, and what its steps explain of their symbols.
+
+    Parameters
+    ----------
+    plan : _Plan
+        Of the steps.
+    told : tuple
+        Of each input, what gives it where no step does.
+    known : tuple of bool
+        Whether that is what the input's symbol was last explained as.
+    partly : tuple of int
+        Steps that do not apply everywhere: they may not be read, and so leave to explain what they explain.
+    """
+
+    def __init__(self, plan: _Plan, told: tuple[Told, ...], known: tuple[bool, ...], partly: tuple[int, ...]) -> None:
+        self.plan = plan
+        self.learnt: Known = {}  # what the steps explain
+        self.notes: list[str] = []  # of each step
+        for r, inputs in enumerate(plan.inputs):
+            notes = {one[0]: one for k in inputs if (one := told[k]) is not None and not self._has(one, known[k])}
+            where = ",".join([_where(*one) for one in notes.values()])
+            self.notes.append(f',"where":{{{where}}}' if where else "")
+            if r not in partly:
+                self.learnt.update(notes)
+
+    def _has(self, one: tuple[str, str, str], known: bool) -> bool:
+        """Whether a step before has explained it, or, where none has explained its symbol, something before all."""
+        return self.learnt[one[0]] == one if one[0] in self.learnt else known
+
+
+_layout = lru_cache(maxsize=128)(_Layout)
+
+
+@lru_cache(maxsize=128)
+def _woven(layout: _Layout, signs: bytes, absent: tuple[int, ...]) -> tuple[list[str], _Picker]:
+    """The text of steps around gaps, which are every second place of a list, and what picks their filling from a pool.
+
+    Parameters
+    ----------
+    layout : _Layout
+        Of the steps.
+    signs : bytes
+        One for each input: 1 where it is negative, and so stands in parentheses.
+    absent : tuple of int
+        Numbers of steps that are left out.
+    """
+    pieces, filled, text = list[str](), list[int](), ""
+    for r, gaps in enumerate(layout.plan.gaps):
+        if r in absent:
+            continue
+        *parts, last, source = layout.plan.pieces[r]
+        for part, (k, wrapped) in zip(parts, gaps, strict=True):
+            bare = not (wrapped or signs[k : k + 1] == b"\x01")  # results come after all inputs, and stand alone
+            pieces.append(f"{text}{part}" if bare else f"{text}{part}(")
+            filled.append(k)
+            text = "" if bare else ")"
+        text += f"{last}{layout.notes[r]}{source},"
+    woven = [""] * (2 * len(pieces) + 1)
+    woven[::2] = [*pieces, text[:-1]]
+    return woven, _picker(filled)
+
+
+def _picker(places: Sequence[int]) -> _Picker:
+    """A function that picks from a list what is at these places."""
+    if len(places) > 1:
+        return itemgetter(*places)
+    return lambda texts: [texts[k] for k in places]
 
 
 class Writer:
@@ -200,31 +239,48 @@ class Writer:
             tuple([step.form for step in steps]),
             tuple([index[shown] for shown in used]),
             tuple([shown.kind for shown in inputs]),
-            tuple([shown.told is not None for shown in inputs]),
             tuple([len(group) for group in groups.values()]),
             self._names,
         )
-        tails = _tails(plan, inputs, known, shows)
-        put_in = [
-            (_pooled(*how, _own_rows(group, own, len(rows))), _places(own, shape))
-            for how, (own, group) in zip(plan.put_in, groups.items(), strict=True)
-        ]
+        told = tuple([shown.told for shown in inputs])
+        same = tuple([one is not None and known.get(one[0]) == one for one in told]) if known else (False,) * len(told)
+        layout = _layout(plan, told, same, tuple(shows))
+        known.update(layout.learnt)
+        put_in = list[tuple[list[list[str]], list[bytes], list[int]]]()
+        for how, (own, group) in zip(plan.put_in, groups.items(), strict=True):
+            there = _own_rows(group, own, len(rows))
+            put_in.append((_pooled(how, there), _signs(there), _places(own, shape)))
+        varied = bool(shows) or any(len(set(signs)) > 1 for _, signs, _ in put_in)
         found = []
         for at, row in enumerate(rows):
-            pool: list[str] = []
-            for texts, places in put_in:
-                pool += texts[places[at]]
-            pool += _results(plan, row)
-            pool += tails
-            found.append(plan.text(pool, [r for r, there in shows.items() if not there[at]]))
+            if varied or at == 0:
+                negative = b"".join([signs[places[at]] for _, signs, places in put_in])
+                absent = tuple([r for r, shown in shows.items() if not shown[at]])
+                woven, picked = _woven(layout, negative, absent)
+            pool = [*chain.from_iterable([texts[places[at]] for texts, _, places in put_in]), *_results(plan, row)]
+            text = woven.copy()
+            text[1::2] = picked(pool)
+            found.append("".join(text))
         return found
 
 
 def _rows(numbers: Sequence[Shown], shape: tuple[int, ...]) -> list[Row]:
     """Numbers at each place of a shape to which they broadcast."""
-    if math.prod(shape) == 1:
-        return [tuple([one.value.item() for one in numbers])]
-    return list(zip(*[_listed(one, shape) for one in numbers], strict=True))
+    size = math.prod(shape)
+    if size == 1:
+        # float() takes an eighth of the time of item(), but is not for arrays
+        return [[float(x) if type(x := one.value) is np.float64 else x.item() for one in numbers]]
+    values = [x if (x := one.value).shape == shape else _spread_out(x, shape) for one in numbers]
+    rows: list[Row] = np.array(values).reshape(-1, size).T.tolist()
+    return rows
+
+
+def _spread_out(value: Floats, shape: tuple[int, ...]) -> Floats:
+    """A number at every place of a shape to which it broadcasts."""
+    if value.size == 1:
+        return np.full(shape, value.item())
+    # adding nothing costs a third of np.broadcast_to
+    return value.reshape(shape) if value.size == math.prod(shape) else value + _nothing(shape)
 
 
 def _by_shape(inputs: list[Shown], places: int) -> dict[tuple[int, ...], list[Shown]]:
@@ -242,12 +298,12 @@ def _own_rows(numbers: Sequence[Shown], own: tuple[int, ...], places: int) -> li
     rows = _rows(numbers, own)
     if len(rows) in (1, places):
         return rows
-    return [tuple([x + 0.0 for x in row]) for row in rows]  # a zero that stands at several places has no sign
+    return [[x + 0.0 for x in row] for row in rows]  # a zero that stands at several places has no sign
 
 
 def _results(plan: _Plan, row: Row) -> list[str]:
     """What the steps give at one place, and then the same in the reader's units where these are others."""
-    read = [(row[r] - zero) / factor for r, factor, zero in plan.readers]
+    read = [(row[r] - zero) / factor for r, factor, zero in plan.read]
     written = plan.results % (*row, *read)
     texts = written.split(_GAP)
     if _LONG in written:
@@ -257,28 +313,16 @@ def _results(plan: _Plan, row: Row) -> list[str]:
     return texts
 
 
-def _tails(plan: _Plan, inputs: Sequence[Shown], known: Known, shows: Mapping[int, Sequence[bool]]) -> list[str]:
-    """How each step ends: with what its symbols stand for, as far as nothing has explained it yet, and its source."""
-    tails, told = plan.tails.copy(), [shown.told for shown in inputs]
-    for r, given in plan.notes if shows else plan.first:  # a step that does not apply everywhere may not be read
-        fresh = [one for k in given if (one := told[k]) is not None and known.get(one[0]) != one]
-        if not fresh:
-            continue
-        tails[r] = f',"where":{{{",".join([_where(*one) for one in fresh])}}}{tails[r]}'
-        if r not in shows:
-            known.update([(one[0], one) for one in fresh])
-    return tails
+def _pooled(put_in: str, rows: Sequence[Row]) -> list[list[str]]:
+    """Inputs of one shape, at each place of it, as they are put in."""
+    return [(put_in % tuple(row)).split(_GAP) for row in rows]
 
 
-def _pooled(put_in: str, wrapped: Sequence[int], rows: Sequence[Row]) -> list[list[str]]:
-    """Inputs of one shape, at each place of it: each as it is put in, then those that stand in parentheses anyway."""
-    found = []
-    for numbers in rows:
-        bare = texts = (put_in % numbers).split(_GAP)
-        if not min(numbers) >= 0.0:
-            texts = [text if x >= 0.0 else f"({text})" for text, x in zip(bare, numbers, strict=True)]
-        found.append([*texts, *(f"({bare[k]})" for k in wrapped)] if wrapped else texts)
-    return found
+def _signs(rows: Sequence[Row]) -> list[bytes]:
+    """Of inputs of one shape, at each place of it: for each 1 where it is negative."""
+    if min(map(min, rows)) >= 0.0:
+        return [bytes(len(rows[0]))] * len(rows)
+    return [bytes([not x >= 0.0 for x in row]) for row in rows]
 
 
 @lru_cache(maxsize=512)
@@ -289,16 +333,6 @@ def _places(own: tuple[int, ...], shape: Shape) -> list[int]:
     return places
 
 
-def _listed(shown: Shown, shape: tuple[int, ...]) -> list[float]:
-    """A number at every place of a shape to which it broadcasts."""
-    value, size = shown.value, math.prod(shape)
-    if value.size == size:
-        numbers: list[float] = value.ravel().tolist()
-        return numbers
-    # adding nothing costs a third of np.broadcast_to
-    return [value.item()] * size if value.size == 1 else (value + _nothing(shape)).ravel().tolist()
-
-
 @lru_cache(maxsize=512)
 def _nothing(shape: tuple[int, ...]) -> Any:
     return np.zeros(shape)
@@ -307,7 +341,7 @@ def _nothing(shape: tuple[int, ...]) -> Any:
 @lru_cache(maxsize=8192)
 def _static(
     form: Form, kinds: tuple[str, ...], named: str | None
-) -> tuple[str, tuple[tuple[int, int], ...], tuple[float, float, str] | None]:
+) -> tuple[str, tuple[tuple[int, bool], ...], tuple[float, float, str] | None]:
     """A step's text with gaps, what goes into those of its formula, and factor, zero and format of the reader's unit.
 
     The last gaps are of the result, the same in the reader's unit if there is one, and what symbols stand for.
@@ -315,7 +349,7 @@ def _static(
     formula, unit = form.formula, SI[form.kind]
     said = f"{form.symbol}: found by a search, checked below" if formula is None else f"{form.symbol} = {formula}"
     text = f'{{"quantity":{_quoted(step_words(form.key, form.names))},"formula":{_quoted(said)}'
-    places: tuple[tuple[int, int], ...] = ()
+    places: tuple[tuple[int, bool], ...] = ()
     if formula is not None:
         filled, places = _template(formula, kinds)
         text += f',"with_numbers":"{filled}"'
@@ -332,7 +366,7 @@ def _shows(steps: Sequence[Step], rows: Sequence[Row], shape: Shape) -> dict[int
     """Where the steps apply that do not have a value everywhere, by their number, which rises."""
     total = sum(map(sum, rows))  # nan, or infinite, as soon as one number is
     finite = total - total == 0.0
-    columns: list[Row] = [] if finite else list(zip(*rows, strict=True))
+    columns: list[tuple[float, ...]] = [] if finite else list(zip(*rows, strict=True))
     shows: dict[int, Sequence[bool]] = {}
     for r, step in enumerate(steps):
         if step.only is not None:
