@@ -529,3 +529,24 @@ def test_the_worst_loadings_margins_are_to_the_limits_that_were_sent(client):
     assert aft["cg_margin"]["value"] == pytest.approx(0.41 - aft["cg_arm"]["value"], abs=1e-12)
     assert shown["d_wf"] == pytest.approx(forward["cg_margin"]["value"], abs=1e-6)
     assert shown["d_wa"] == pytest.approx(aft["cg_margin"]["value"], abs=1e-6)
+
+
+def test_a_searched_ceiling_is_checked_by_the_rate_that_is_left_there(client, example):
+    """The step says that a check follows: the rate of climb at the service ceiling is 100 ft/min."""
+    body = {name: example("performance")[name] for name in ("aircraft", "loadings", "conditions")}
+    body["conditions"] = body["conditions"][:1]
+    steps = follow(send(client, "performance", body, working="true", units="si"))
+    left = [_si_result(step) for step in steps if step["quantity"] == "check: rate of climb left there"]
+    assert left == pytest.approx([0.508] * len(body["loadings"]), abs=2e-5)
+
+
+def test_both_ceilings_of_a_governed_propeller_are_checked(client):
+    body = {
+        "aircraft": aeroplane(propeller=CONSTANT_SPEED),
+        "loadings": [{"name": "one", "stations": LOADING}],
+        "conditions": [{"name": "here", "density_altitude": "3000 ft"}],
+    }
+    steps = follow(send(client, "performance", body, working="true", units="si"))
+    left = sorted(_si_result(step) for step in steps if step["quantity"] == "check: rate of climb left there")
+    assert left == pytest.approx([0.0, 0.508], abs=2e-4)
+    assert not [step for step in steps if step["formula"] == "q_0 = q_0"]

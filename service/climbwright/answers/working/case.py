@@ -144,9 +144,10 @@ class Case:
             chain.step("thrust", symbol, f"eta*{n.P}/{speed}", "force", _ANDERSON, what=what)
             return symbol
         if self.kind == "governed":
-            quality = f"q{suffix}"
-            formula = f"q_1 - (q_1 - q_0)*max(1 - {speed}/V_q, 0)^2" if speed else "q_0"
-            chain.step("quality", quality, formula, "ratio", "common-practice", what=what)
+            quality = f"q{suffix}" if speed else "q_0"
+            if speed:
+                formula = f"q_1 - (q_1 - q_0)*max(1 - {speed}/V_q, 0)^2"
+                chain.step("quality", quality, formula, "ratio", "common-practice", what=what)
             return self._disc(symbol, speed, f"{n.P}*{quality}", suffix, n, None)
         formula = f"{n.E} + {n.F}*{speed}^2" if speed else n.E
         above = self._above_disc(speed, n)

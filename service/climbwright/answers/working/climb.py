@@ -83,7 +83,6 @@ def _ceiling(case: Case, measure: str, letter: str) -> None:
     _floor_at_sea_level(case)
     s, rho, phi, floor, speed = f"s_{letter}", f"r_{letter}", f"Phi_{letter}", f"Vf_{letter}", f"V_{letter}"
     chain.found(f"{letter}-ceiling-ratio", s, sigma, "ratio", _ANDERSON)
-    worked_air.density_altitude_of(chain, f"h_{letter}", s, measure.replace("_", "-"), ends=measure)
     chain.checking = s
     _standard_lapse(case, s, phi)
     chain.step("ceiling-density", rho, f"{s}*rho_0", "density", "definition")
@@ -103,6 +102,8 @@ def _ceiling(case: Case, measure: str, letter: str) -> None:
     case.best_rate_speed(speed, floor, found, n, "ceiling")
     case.rate("ceiling-rate", speed, f"_{letter}c", n)
     chain.checking = None
+    # after the check: what leads to an answer is looked for from the end, and a check belongs to what is needed by then
+    worked_air.density_altitude_of(chain, f"h_{letter}", s, measure.replace("_", "-"), ends=measure)
 
 
 def _standard_lapse(case: Case, s: str, phi: str) -> None:
