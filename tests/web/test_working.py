@@ -542,7 +542,7 @@ def test_a_searched_ceiling_is_checked_by_the_rate_that_is_left_there(client, ex
 
 def test_both_ceilings_of_a_governed_propeller_are_checked(client):
     body = {
-        "aircraft": aeroplane(propeller=CONSTANT_SPEED),
+        "aircraft": aeroplane() | {"propeller": CONSTANT_SPEED},
         "loadings": [{"name": "one", "stations": LOADING}],
         "conditions": [{"name": "here", "density_altitude": "3000 ft"}],
     }
