@@ -256,6 +256,8 @@ STEPS: Mapping[str, str] = {
     "absolute-ceiling": "absolute ceiling, a density altitude",
     "service-ceiling": "service ceiling, a density altitude",
     "ceiling-lapse": "check: power over rated power there",
+    "ceiling-static": "check: static thrust there (E)",
+    "ceiling-climb-speed": "check: equivalent speed of the best climb there, not below 1.2 stall speeds",
     "ceiling-density": "check: density there",
     "ceiling-power-there": "check: power there",
     "ceiling-rate": "check: rate of climb left there",

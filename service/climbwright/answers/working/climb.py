@@ -54,9 +54,10 @@ def ceilings(case: Case) -> None:
     natural = case.flight.lapse.aspiration == "natural"
     if natural and case.kind == "fixed" and not bound_at_sea_level(case.flight):
         _closed_absolute(case)
+        _service(case)
     else:
         _ceiling(case, "absolute_ceiling", "a")
-    _ceiling(case, "service_ceiling", "v")
+        _ceiling(case, "service_ceiling", "v")
 
 
 def _floor_at_sea_level(case: Case) -> None:
@@ -73,6 +74,22 @@ def _closed_absolute(case: Case) -> None:
     chain.step("ceiling-power", "Phi_a", "(H_0/V_ca^2 - K_0*V_ca^2)/E_0", "ratio", _LOWRY)
     chain.step("ceiling-ratio", "s_a", "C + Phi_a*(1 - C)", "ratio", "gagg-farrar")
     worked_air.density_altitude_of(chain, "h_a", "s_a", "absolute-ceiling", ends="absolute_ceiling")
+
+
+def _service(case: Case) -> None:
+    """The service ceiling as searched for; thrust less drag at an equivalent airspeed depends on power alone."""
+    chain = case.chain
+    sigma = standard.density(case.measure("service_ceiling")) / standard.SEA_LEVEL_DENSITY
+    chain.found("v-ceiling-ratio", "s_v", sigma, "ratio", _ANDERSON)
+    chain.checking = "s_v"
+    _standard_lapse(case, "s_v", "Phi_v")
+    chain.step("ceiling-static", "E_v", "E_0*Phi_v", "force", _LOWRY)
+    formula = "max(sqrt((-E_v - sqrt(E_v^2 - 12*K_0*H_0))/(6*K_0)), V_f0)"
+    chain.step("ceiling-climb-speed", "V_v", formula, "speed", _LOWRY)
+    chain.step("ceiling-rate", "w_v", "V_v/sqrt(s_v)*(E_v + K_0*V_v^2 - H_0/V_v^2)/W", "vertical speed", _LOWRY)
+    chain.checking = None
+    # after the check: what leads to an answer is looked for from the end, and a check belongs to what is needed by then
+    worked_air.density_altitude_of(chain, "h_v", "s_v", "service-ceiling", ends="service_ceiling")
 
 
 def _ceiling(case: Case, measure: str, letter: str) -> None:
@@ -102,7 +119,6 @@ def _ceiling(case: Case, measure: str, letter: str) -> None:
     case.best_rate_speed(speed, floor, found, n, "ceiling")
     case.rate("ceiling-rate", speed, f"_{letter}c", n)
     chain.checking = None
-    # after the check: what leads to an answer is looked for from the end, and a check belongs to what is needed by then
     worked_air.density_altitude_of(chain, f"h_{letter}", s, measure.replace("_", "-"), ends=measure)
 
 
