@@ -375,7 +375,8 @@ class Chain:
             forms = tuple([step.form for step in self.steps])
             return [self.steps[k] for k in _leading(forms, frozenset(wanted), frozenset(symbols))]
         exists = exists or {}
-        everywhere, partly = set(symbols), dict[str, Any]()
+        everywhere = set(symbols)
+        partly: dict[str, Any] = {}
         for step in self.steps:
             if step.ends is not None and step.ends in wanted:
                 symbol, where = step.form.symbol, exists.get(step.ends)

@@ -246,7 +246,7 @@ class Writer:
         same = tuple([one is not None and known.get(one[0]) == one for one in told]) if known else (False,) * len(told)
         layout = _layout(plan, told, same, tuple(shows))
         known.update(layout.learnt)
-        put_in = list[tuple[list[list[str]], list[bytes], list[int]]]()
+        put_in: list[tuple[list[list[str]], list[bytes], list[int]]] = []  # a type that is called costs 12 us
         for how, (own, group) in zip(plan.put_in, groups.items(), strict=True):
             there = _own_rows(group, own, len(rows))
             put_in.append((_pooled(how, there), _signs(there), _places(own, shape)))
