@@ -13,6 +13,7 @@ from climbwright.air.condition import Condition
 from climbwright.aircraft.description import Aircraft, Drag, Engine, Limits, Mass, Propeller, Stall, Station, Wing
 from climbwright.aircraft.loading import Amount, Loading
 from climbwright.answers.comparison import perform
+from climbwright.answers.spread import sampled
 from climbwright.arrays import Measured
 
 CASES = int(os.environ.get("CLIMBWRIGHT_SAMPLED_CASES", "40"))  # 200 for the whole check
@@ -84,3 +85,11 @@ def test_what_is_certain_has_no_draws():
     answer = perform(sure, (loading,), (condition,), measures=MEASURES, draws=500)
     assert answer.values.spread is None
     assert answer.values.percentiles is None
+
+
+def test_what_fewer_than_half_of_the_draws_have_has_no_spread():
+    cases = np.array([[1.0, 1.0], [2.0, np.nan], [4.0, np.nan], [np.nan, 3.0]])
+    spread, percentiles = sampled(cases)
+    np.testing.assert_allclose(spread, [1.0, np.nan])
+    np.testing.assert_allclose(percentiles[:, 0], [2.1, 3.0, 3.9])
+    assert np.isnan(percentiles[:, 1]).all()

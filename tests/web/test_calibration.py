@@ -196,3 +196,43 @@ def test_a_covariance_that_fits_nothing_is_refused(client, block, pointer):
     aircraft["engine"]["power_margin"] = {"value": 0.9, "unit": "1", "plus_minus": 0.05}
     body = {"aircraft": aircraft, "observations": named("solo")}
     assert refused(client.post("/v1/calibration", json=body), 422)["errors"][0]["pointer"].startswith(pointer)
+
+
+TABLE = [{"indicated": f"{v + 5} mph", "calibrated": f"{v} mph"} for v in (30, 60, 100)]  # reads 5 mph too much
+LEVEL = {"name": "level", "kind": "level", "full_throttle": True, "stations": SOLO, "condition": AIR}
+STALL = {"name": "stall", "kind": "stall", "stations": SOLO, "condition": AIR}
+
+
+def test_indicated_airspeeds_are_read_through_the_owners_table(client):
+    """A table that takes 5 mph off, and readings 5 mph higher: nothing else is learned than without both."""
+    numbers = []
+    for table, more in ((None, 0), (TABLE, 5)):
+        aircraft = AIRCRAFT | ({"airspeed_correction": table} if table else {})
+        observations = [
+            LEVEL | {"indicated": f"{88 + more} mph"},
+            STALL | {"indicated": f"{42 + more} mph"},
+            {"name": "climb", "kind": "climb", "rate": "500 ft/min", "indicated": f"{55 + more} mph"}
+            | {"stations": SOLO, "condition": AIR},
+        ]
+        answer = send(client, "calibration", {"aircraft": aircraft, "observations": observations}, units="speed:mph")
+        numbers.append([number["after"]["value"] for number in answer["numbers"]])
+        assert answer["observations"][0]["observed"]["value"] == pytest.approx(88.0)
+    assert answer["observations"][0]["reduced"]["read"]["value"] == pytest.approx(93.0)
+    assert numbers[0] == pytest.approx(numbers[1], rel=1e-9)
+
+
+@pytest.mark.parametrize("one", [LEVEL | {"indicated": "140 mph"}, STALL | {"indicated": "20 mph"}])
+def test_an_airspeed_outside_the_table_is_refused(client, one):
+    body = {"aircraft": AIRCRAFT | {"airspeed_correction": TABLE}, "observations": [one]}
+    document = refused(client.post("/v1/calibration", json=body), 422)
+    assert document["errors"][0]["pointer"] == "/observations/0/indicated"
+
+
+def test_what_stands_in_for_a_ground_roll_is_listed(client):
+    roll = {"name": "roll", "kind": "ground-roll", "distance": "220 m", "stations": SOLO, "condition": AIR}
+    answer = send(client, "calibration", {"aircraft": AIRCRAFT, "observations": [roll]})
+    listed = {item["text"] for item in answer["assumed"] if item["where"].startswith("/observations/0")}
+    assert any("lift-off speed over the stall speed" in text for text in listed)
+    assert any("lift coefficient while rolling" in text for text in listed)
+    assert any("friction" in text for text in listed)
+    assert any("standard temperature" in text for text in listed)

@@ -5,7 +5,6 @@ in turn, so that one evaluation of the same functions answers all of them.
 """
 
 import itertools
-import warnings
 from collections.abc import Callable, Sequence
 from functools import cache
 from operator import is_
@@ -20,6 +19,7 @@ __all__ = [
     "PERCENTILES",
     "central",
     "lay_out",
+    "least_of",
     "placed",
     "sampled",
     "shares",
@@ -30,7 +30,7 @@ __all__ = [
 
 
 _SEED = 20260101  # of the draws, which are the same for every request
-_LEAST = 0.05  # of its middle: what is drawn of a number that must be positive never goes below
+_LEAST = 0.05  # of its middle: a number two spreads and more above zero never goes below this part of it
 PERCENTILES = (5.0, 50.0, 95.0)
 _PLAIN = frozenset({float, str, bool, type(None)})  # most leaves of a tree, in which nothing is uncertain
 
@@ -132,6 +132,25 @@ def shares(numbers: Sequence[Measured]) -> NDArray[np.float64]:
     return table
 
 
+def least_of(middle: NDArray[np.float64], table: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Least that numbers may become far from their middles, so that what must be positive stays so.
+
+    Parameters
+    ----------
+    middle : numpy.ndarray, shape (numbers,)
+        Their middles. [SI]
+    table : numpy.ndarray, shape (numbers, directions)
+        As `shares`. [SI]
+
+    Returns
+    -------
+    numpy.ndarray, shape (numbers,)
+        Minus infinity where a number less than two spreads above zero may change its sign. [SI]
+    """
+    positive = middle > 2.0 * np.linalg.norm(table, axis=1)
+    return np.where(positive, _LEAST * middle, -np.inf)
+
+
 def lay_out(tree: Any, axes: int, draws: int = 0) -> tuple[Any, int]:
     """Lay out every uncertain number of a tree of descriptions along one leading axis.
 
@@ -159,9 +178,7 @@ def lay_out(tree: Any, axes: int, draws: int = 0) -> tuple[Any, int]:
     laid = np.repeat(middle, cases, axis=1)
     if draws:
         laid[:, 1:] += table @ np.random.default_rng(_SEED).standard_normal((table.shape[1], draws))
-        # one in forty of a number that lies two spreads above zero, and must, would fall below it
-        positive = middle > 2.0 * np.linalg.norm(table, axis=1, keepdims=True)
-        laid = np.where(positive, np.maximum(laid, _LEAST * middle), laid)
+        laid = np.maximum(laid, least_of(middle[:, 0], table)[:, None])
     else:
         laid[:, 1::2] += table
         laid[:, 2::2] -= table
@@ -184,10 +201,8 @@ def sampled(cases: Floats) -> tuple[Floats, Floats]:
     draws = cases[1:]
     there = np.isfinite(draws)
     enough = there.mean(axis=0) >= 0.5
-    filled = np.where(there | ~enough, draws, np.nan)
-    with np.errstate(invalid="ignore"), warnings.catch_warnings():
-        warnings.simplefilter("ignore", RuntimeWarning)  # nothing but nan has no spread, which is nan
-        spread, percentiles = np.nanstd(filled, axis=0), np.nanpercentile(filled, PERCENTILES, axis=0)
+    filled = np.where(enough, np.where(there, draws, np.nan), 0.0)  # never nothing but nan, which numpy warns of
+    spread, percentiles = np.nanstd(filled, axis=0), np.nanpercentile(filled, PERCENTILES, axis=0)
     return np.where(enough, spread, np.nan), np.where(enough, percentiles, np.nan)
 
 

@@ -7,24 +7,26 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from climbwright.air.airspeed import read_correction
 from climbwright.air.condition import check_condition
 from climbwright.air.state import standard_air
 from climbwright.aircraft.description import Aircraft, AirspeedErrors, Propeller
 from climbwright.aircraft.loading import misloaded
 from climbwright.aircraft.starting_values import StartingValue, complete
+from climbwright.answers.assumptions import assumed_of_condition
 from climbwright.answers.calibration.doubts import Doubt, doubts
 from climbwright.answers.calibration.fit import Fit, fitted
 from climbwright.answers.calibration.observation import POWER_FRACTION, SHARED, Observation, Shared, quantity_of
-from climbwright.answers.calibration.prediction import Flown, Prediction, flown, predict
+from climbwright.answers.calibration.prediction import LIFT_OFF_FACTOR, ROLLING_LIFT, Flown, Prediction, flown, predict
 from climbwright.answers.notes import Assumed, assumed_start
 from climbwright.answers.question import weighed_and_settled
-from climbwright.answers.spread import central, placed, shares, uncertain
+from climbwright.answers.spread import central, least_of, placed, shares, uncertain
 from climbwright.arrays import Floats, Measured, middle
+from climbwright.flight.surfaces import SURFACES
 from climbwright.refusal import Refusal, pointer_part
 
 __all__ = ["Learned", "Unknowns", "completed_for", "learn", "shared_by", "with_spreads"]
 
-_LEAST = 0.05  # of a starting value two spreads and more above zero: no such number goes below this part of it
 _MOST = 8.0  # spreads that the search may go along one direction
 _PHASES = {"glide": "glide", "ground-roll": "takeoff"}
 
@@ -50,8 +52,7 @@ class Unknowns:
         self.numbers = uncertain(self.tree)
         self.shares = shares(self.numbers)
         self._middle = np.array([number.value for number in self.numbers])
-        positive = self._middle > 2.0 * np.linalg.norm(self.shares, axis=1)
-        self._least = np.where(positive, _LEAST * self._middle, -np.inf)
+        self._least = least_of(self._middle, self.shares)
 
     def values(self, z: NDArray[np.float64]) -> NDArray[np.float64]:
         """The numbers at places, shape (..., directions) to (..., numbers)."""
@@ -67,7 +68,10 @@ class Unknowns:
 
 @dataclass(frozen=True, slots=True)
 class Learned:
-    """What a calibration learned: the unknowns, the fit, and what every observation should have read."""
+    """What a calibration learned: the unknowns, the fit, and what every observation should have read.
+
+    `values` are the observations as they were compared: airspeeds after the owner's table. [SI]
+    """
 
     aircraft: Aircraft
     shared: Shared
@@ -75,6 +79,7 @@ class Learned:
     fit: Fit
     prediction: Prediction
     observed: Flown
+    values: NDArray[np.float64]
     doubts: list[Doubt]
     assumed: list[Assumed]
 
@@ -112,6 +117,7 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
         check_condition(one.condition, f"/observations/{i}/condition")
     _refuse_loads(aircraft, observations)
     observations, spreads = with_spreads(observations)
+    observations = _by_the_table(aircraft, observations)
     completed, assumed = completed_for(aircraft, observations, where)
     shared, more = shared_by(completed, observations)
     weighed = weighed_and_settled(central(completed), where)
@@ -139,7 +145,7 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
     best = fit.z[None]
     doubted = doubts(fit, without, observations, lambda: np.asarray(predicted(best, True).value[0, 0, 0]))
     assumed_too = [*map(assumed_start, assumed), *more, *spreads]
-    return Learned(completed, shared, unknowns, fit, predicted(best), as_read, doubted, assumed_too)
+    return Learned(completed, shared, unknowns, fit, predicted(best), as_read, values, doubted, assumed_too)
 
 
 def completed_for(
@@ -198,7 +204,48 @@ def with_spreads(observations: Sequence[Observation]) -> tuple[list[Observation]
             assumed.append(Assumed(f"{where}/power_fraction", "power-setting-spread", setting, "ratio"))
             one = replace(one, power_fraction=setting)
         filled.append(one)
+        assumed += [*_of_roll(one, where), *assumed_of_condition(one.condition, f"{where}/condition")]
     return filled, assumed
+
+
+def _of_roll(one: Observation, where: str) -> list[Assumed]:
+    """What stands in for what was not said of a ground roll."""
+    if one.kind != "ground-roll":
+        return []
+    found = [Assumed(where, "takeoff-rolling_lift_coefficient", ROLLING_LIFT, "ratio")]
+    if one.airspeed is None:
+        found.append(Assumed(where, "takeoff-lift_off_factor", LIFT_OFF_FACTOR, "ratio"))
+    if any(one.rolling_friction is surface.rolling_friction for surface in SURFACES.values()):
+        found.append(Assumed(f"{where}/rolling_friction", "strip-rolling_friction", one.rolling_friction, "ratio"))
+    return found
+
+
+def _by_the_table(aircraft: Aircraft, observations: Sequence[Observation]) -> list[Observation]:
+    """Observations whose indicated airspeeds have been read through the owner's table where they are what was measured.
+
+    Raises
+    ------
+    Refusal
+        An indicated airspeed lies outside the table.
+    """
+    table = aircraft.airspeed_correction
+    if not table:
+        return [*observations]
+    indicated, calibrated = [p.indicated for p in table], [p.calibrated for p in table]
+    found = []
+    for i, one in enumerate(observations):
+        if one.reading == "indicated":
+            speeds = {"indicated": one.airspeed, "end_speed": one.end_airspeed}
+            if one.measured == "speed":
+                speeds["indicated"] = one.value
+            for name, speed in speeds.items():
+                if speed is not None and np.isnan(read_correction(middle(speed), indicated, calibrated)):
+                    message = "outside the airspeed_correction table, which is never extended: widen the table"
+                    raise Refusal(f"/observations/{i}/{name}", message)
+            if one.measured == "speed":
+                one = replace(one, value=float(read_correction(one.value, indicated, calibrated)))
+        found.append(one)
+    return found
 
 
 def _refuse_loads(aircraft: Aircraft, observations: Sequence[Observation]) -> None:

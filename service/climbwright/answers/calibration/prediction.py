@@ -34,7 +34,7 @@ from climbwright.flight.fixed_pitch import FixedPitch
 from climbwright.flight.glide import sink_rate
 from climbwright.flight.runway import roll_terms, takeoff_roll
 
-__all__ = ["Flown", "Prediction", "flown", "predict"]
+__all__ = ["LIFT_OFF_FACTOR", "ROLLING_LIFT", "Flown", "Prediction", "flown", "predict"]
 
 LIFT_OFF_FACTOR = 1.2  # lift-off over the stall speed where none was read; common practice, no source
 ROLLING_LIFT = 0.4  # lift coefficient while rolling; common practice, no source

@@ -190,7 +190,7 @@ def _seen(learned: Learned, one: Observation, place: int) -> Seen:
     fit, flight = learned.fit, learned.prediction
     doubt = next((doubt for doubt in learned.doubts if doubt.place == place), None)
     expected = Measured(float(fit.predicted[place]), float(fit.forecast_spread[place]))
-    observed = Measured(one.value, float(fit.spread[place]))
+    observed = Measured(float(learned.values[place]), float(fit.spread[place]))
 
     def here(value: Floats) -> float:
         return float(np.broadcast_to(value, (1, 1, 1, len(learned.observed.kinds)))[0, 0, 0, place])
@@ -202,6 +202,8 @@ def _seen(learned: Learned, one: Observation, place: int) -> Seen:
         "temperature": (here(air.temperature), "temperature"),
         "density_altitude": (here(air.density_altitude), "altitude"),
     }
+    if one.measured == "speed" and one.value != observed.value:
+        reduced["read"] = (one.value, "speed")
     if one.airspeed is not None:
         reduced["calibrated"] = (here(flight.calibrated), "speed")
         reduced["true"] = (here(flight.true), "speed")
