@@ -1,5 +1,6 @@
 """The air, worked: from what a condition states to pressure, density, density altitude and airspeeds."""
 
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -62,6 +63,7 @@ def standard_air(chain: Chain, height: str, temperature: str, pressure: str) -> 
     _layered(chain, "standard-pressure", pressure, _at(_PRESSURE, h=height), altitude, "pressure", None)
 
 
+@lru_cache(maxsize=256)
 def _at(formulas: tuple[str, ...], **symbols: str) -> tuple[str, ...]:
     return tuple(formula.format(**symbols) for formula in formulas)
 

@@ -14,7 +14,7 @@ from climbwright.answers.comparison import Answer
 from climbwright.answers.working.aeroplane import Working
 from climbwright.answers.working.step import Step
 from climbwright.web.rendering.quantities import Units
-from climbwright.web.rendering.working_steps import Known, Writer
+from climbwright.web.rendering.working_steps import Block, Known, Writer
 from climbwright.web.working_words import SI
 
 __all__ = ["blocks_json", "one_block_json", "steps_json", "steps_text", "worked_json"]
@@ -41,7 +41,7 @@ def steps_json(steps: Sequence[Step], units: Units) -> orjson.Fragment:
     orjson.Fragment
         A list, which stands in an answer as it is.
     """
-    (shown,) = Writer(units).texts(steps, (1, 1, 1), {})
+    ((shown,),) = Writer(units).texts([Block([*steps], (1, 1, 1), {})])
     return orjson.Fragment(f"[{shown}]")
 
 
@@ -99,7 +99,7 @@ def blocks_json(
     blocks: dict[tuple[int, int, int], list[str]] = {}
     known: dict[tuple[int, bool, bool], Known] = {}
     scenes = len(options), len(loadings), len(conditions)
-    writer = Writer(units)
+    placed: list[tuple[Working, Block]] = []
     for number, part in enumerate(working):
         aircraft = 1 if part.aircraft is None else len(part.aircraft)
         shapes: dict[tuple[int, int], list[Step]] = {}
@@ -111,10 +111,11 @@ def blocks_json(
             steps.append(step)
         for shape, steps in shapes.items():
             told = known.setdefault((number if options else 0, shape[0] > 1, _by_condition(part, shape)), {})
-            texts = writer.texts(steps, (aircraft, *shape), told)
-            for target, text in zip(_targets(blocks, part, shape, scenes), texts, strict=True):
-                if text:
-                    target.append(text)
+            placed.append((part, Block(steps, (aircraft, *shape), told)))
+    for (part, block), texts in zip(placed, Writer(units).texts([block for _, block in placed]), strict=True):
+        for target, text in zip(_targets(blocks, part, block.shape[1:], scenes), texts, strict=True):
+            if text:
+                target.append(text)
     shown = []
     for (k, i, j), written in sorted(blocks.items()):
         if not written:

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from climbwright.arrays import Measured
 from climbwright.units import Unit, to_unit
 
-__all__ = ["measured_pair", "number_text", "shown", "spread_text"]
+__all__ = ["decimals", "measured_pair", "number_text", "shown", "spread_text"]
 
 _DECIMALS = {
     "kg": 1, "lb": 1, "m": 3, "ft": 0, "kt": 1, "km/h": 1, "mph": 1, "m/s": 2, "ft/min": 0, "hp": 1, "kW": 1,
@@ -28,20 +28,21 @@ _DECIMALS_OF_KIND = {
 }
 
 
-def _decimals(kind: str, unit: Unit) -> int | None:
+def decimals(kind: str, unit: Unit) -> int | None:
+    """How many decimals a number of a kind has in a unit; None where the trade has no number of them."""
     return _DECIMALS_OF_KIND.get((kind, unit.name), _DECIMALS.get(unit.name))
 
 
 def number_text(value: float, kind: str, unit: Unit) -> str:
     """A number in a unit, rounded as the trade rounds it, without the unit's name."""
-    number, decimals = float(to_unit(value, unit)), _decimals(kind, unit)
-    return f"{number:.6g}" if decimals is None else f"{number:.{decimals}f}"
+    number, places = float(to_unit(value, unit)), decimals(kind, unit)
+    return f"{number:.6g}" if places is None else f"{number:.{places}f}"
 
 
 def spread_text(spread: float, kind: str, unit: Unit) -> str:
     """A spread, already in the unit, with the digits of its number, or one digit where those would show nothing."""
-    decimals = _decimals(kind, unit)
-    text = f"{spread:.2g}" if decimals is None else f"{spread:.{decimals}f}"
+    places = decimals(kind, unit)
+    text = f"{spread:.2g}" if places is None else f"{spread:.{places}f}"
     return text if float(text) else f"{spread:.1g}"
 
 
