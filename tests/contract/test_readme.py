@@ -52,7 +52,8 @@ def test_the_readme_shows_what_comes_back(server, command, form, shown):
 
 def test_every_block_closes_and_every_answer_follows_its_call():
     fences = re.findall(r"^```(\w*)$", README, re.M)
-    assert all(fences[::2]) and not any(fences[1::2])
+    assert all(fences[::2])
+    assert not any(fences[1::2])
     answers = [kind for kind in fences[::2] if kind != "sh"]
     assert len(answers) == len(CALLS)
 

@@ -21,6 +21,7 @@ from .plainly import CONSTANT_SPEED, LOADING, aeroplane
 from .reworking import UNITS, agrees, calculate, number
 from .test_all_phases import certain, question
 
+WORKED = [*SMALL, "performance", "comparison", "calibration", "test-plan"]
 NEAR = 1e-9  # of the answer: the chain rounds in another order
 
 
@@ -44,7 +45,7 @@ def follow(body):
     return steps
 
 
-@pytest.mark.parametrize("operation", [*SMALL, "performance", "comparison"])
+@pytest.mark.parametrize("operation", WORKED)
 def test_every_step_of_the_examples_computes(client, example, operation):
     follow(send(client, operation, example(operation), working="true"))
 
@@ -386,7 +387,7 @@ def test_a_list_is_refused(client):
     assert "one calculation" in document["detail"]
 
 
-@pytest.mark.parametrize("operation", [*SMALL, "performance", "comparison"])
+@pytest.mark.parametrize("operation", WORKED)
 def test_as_text_after_the_answer(client, example, operation):
     response = client.post(
         f"/v1/{operation}", json=example(operation), query_string={"working": "true", "format": "text"}
@@ -414,6 +415,58 @@ def test_numbers_are_also_the_readers(client):
         steps = steps_of(send(client, "density-altitude", body, working="true", units=units))
         (last,) = (step for step in steps if step["quantity"] == "density altitude")
         assert last.get("reader", "").partition(" ")[2] == (unit or "")
+
+
+def test_a_calibration_ends_in_what_it_reduced(client, example):
+    answer = send(client, "calibration", example("calibration"), working="true", units="si")
+    blocks = {block.get("observation"): block["steps"] for block in answer["working"]}
+    assert list(blocks) == [*(one["name"] for one in answer["observations"]), None]
+    for one in answer["observations"]:
+        shown = [_si_result(step) for step in blocks[one["name"]]]
+        for leaf in (*one["reduced"].values(), one["standard_deviations"]):
+            assert any(abs(x - leaf["value"]) <= 6e-5 * abs(leaf["value"]) for x in shown), (one["name"], leaf)
+    shown = [_si_result(step) for step in blocks[None]]
+    for learned in answer["numbers"]:
+        value = learned["after"]["value"]
+        assert any(abs(x - value) <= 6e-5 * abs(value) for x in shown), learned
+
+
+@pytest.mark.parametrize("reading", ["indicated", "calibrated", "true"])
+@pytest.mark.parametrize("table", [False, True])
+def test_every_way_to_state_an_airspeed_is_reduced(client, example, reading, table):
+    body = example("calibration")
+    if table:
+        body["aircraft"]["airspeed_correction"] = [
+            {"indicated": "30 kt", "calibrated": "33 kt"}, {"indicated": "100 kt", "calibrated": "97 kt"}
+        ]  # fmt: skip
+    for one in body["observations"]:
+        for name in ("indicated", "speed"):
+            if name in one and one["kind"] in ("climb", "glide"):
+                one[reading] = one.pop(name)
+    body["observations"][0]["condition"]["dew_point"] = "5 C"
+    answer = send(client, "calibration", body, working="true", units="si")
+    follow(answer)
+    for one, block in zip(answer["observations"], answer["working"], strict=False):
+        shown = [_si_result(step) for step in block["steps"]]
+        one["reduced"].pop("read", None)  # as it was sent
+        for leaf in (*one["reduced"].values(), one["standard_deviations"]):
+            assert any(abs(x - leaf["value"]) <= 6e-5 * abs(leaf["value"]) + 1e-9 for x in shown), (one["name"], leaf)
+
+
+def test_where_nothing_kinks_each_number_is_a_sum_of_pulls(client, example):
+    body = example("calibration")
+    body["observations"] = [one for one in body["observations"] if one["kind"] in ("stall", "climb", "glide")]
+    steps = send(client, "calibration", body, working="true", units="si")["working"][-1]["steps"]
+    summed = [step for step in steps if "k_1*r_1" in step["formula"]]
+    assert len(summed) > 0.7 * (len(steps) - 1)
+
+
+def test_a_plan_ends_in_what_each_flight_leaves(client, example):
+    answer = send(client, "test-plan", example("test-plan"), working="true", units="si")
+    assert answer["flights"]
+    for flight, block in zip(answer["flights"], answer["working"], strict=True):
+        assert block["flight"] == flight["name"]
+        assert _si_result(block["steps"][-1]) == pytest.approx(flight["spread_left"]["value"], rel=6e-5)
 
 
 SOURCE = Path(working.__file__).parent

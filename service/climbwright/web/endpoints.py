@@ -100,8 +100,6 @@ def _load(schema: Schema, given: Mapping[str, Any]) -> Any:
 
 def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _Wish) -> Response:
     """Load, compute and write."""
-    if wish.working and not operation.shows_working:
-        raise not_understood({"working": [f"{operation.name} shows no working: leave it out"]})
     if wish.sampled and not operation.draws:
         raise not_understood({"spread": [f"{operation.name} has linear spreads only: leave it out"]})
     loaded = _load(schema, given)

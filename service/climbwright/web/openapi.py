@@ -668,8 +668,6 @@ def _seen() -> dict[str, Any]:
 
 def _with_working(operation: Operation, answer: dict[str, Any]) -> dict[str, Any]:
     """An answer that has its working too where that is asked for."""
-    if not operation.shows_working:
-        return answer
     kind = "Step" if operation.fields else "WorkedScene"
     steps = _array({"$ref": f"#/components/schemas/{kind}"}, "The calculation, where working=true asks for it.", [])
     return answer | {"properties": answer["properties"] | {"working": steps}}
@@ -711,6 +709,8 @@ def _worked_schemas() -> dict[str, dict[str, Any]]:
             "setting": _text("The propeller's setting.", "fine"),
             "loading": _text("The loading; left out, they hold for each.", "two-up"),
             "condition": _text("The condition; left out, they hold for each.", "summer noon"),
+            "observation": _text("The observation of a calibration.", "climb solo"),
+            "flight": _text("The flight of a test plan.", "climb, two-up, summer noon"),
             "steps": _array({"$ref": "#/components/schemas/Step"}, "In order; they use what stands before.", []),
         },
         "Steps, and what they hold for.",

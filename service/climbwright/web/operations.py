@@ -20,6 +20,7 @@ from climbwright.answers.calibration.plan import plan
 from climbwright.answers.calibration.report import calibrate
 from climbwright.answers.climb_estimate import ESTIMATED, ClimbInputs, estimate_climb
 from climbwright.answers.comparison import compare
+from climbwright.answers.measures import MEASURES
 from climbwright.answers.notes import ESTIMATE, STALL_POWER_OFF, Assumed, Caution
 from climbwright.answers.position_error import PositionErrorInputs, position_error
 from climbwright.answers.requirement import Impossible, require
@@ -28,6 +29,7 @@ from climbwright.answers.single import Single
 from climbwright.answers.stall import stall_speeds
 from climbwright.answers.working import single as worked
 from climbwright.answers.working.balance import balance as balance_worked
+from climbwright.answers.working.next_flights import narrowed
 from climbwright.answers.working.position_error import position_error as position_error_worked
 from climbwright.answers.working.step import Step
 from climbwright.web.rendering import aeroplane, calibration, next_flights, requirement
@@ -35,7 +37,7 @@ from climbwright.web.rendering.balance import BALANCE_FIELDS, balance_json, bala
 from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, single_json
 from climbwright.web.rendering.tables import Row, columns_of
 from climbwright.web.rendering.text import comparison_text, flat_text, performance_text
-from climbwright.web.rendering.working import one_block_json, steps_json, worked_json
+from climbwright.web.rendering.working import named_json, one_block_json, steps_json, worked_json
 from climbwright.web.schemas.air import AirspeedRequest, AtmosphereRequest, DensityAltitudeRequest, condition_from
 from climbwright.web.schemas.balance import BalanceRequest
 from climbwright.web.schemas.calibration import CalibrationRequest
@@ -74,11 +76,6 @@ class Operation:
     rows: Callable[[dict[str, Any]], list[Row]]
     text: Callable[[dict[str, Any], Mapping[str, Any]], str]
     fields: Mapping[str, Field]
-
-    @property
-    def shows_working(self) -> bool:
-        """Whether its answer can show the calculation."""
-        return "working" in signature(self.answer).parameters
 
     @property
     def draws(self) -> bool:
@@ -242,12 +239,13 @@ def _requirement(given: dict[str, Any], units: Units, working: bool = False) -> 
     return requirement.requirement_json(found, unknown, target, units) | worked_json(found.answer, units)
 
 
-def _calibration(given: dict[str, Any], units: Units) -> dict[str, Any]:
-    found = calibrate(given["aircraft"], given["observations"])
-    return calibration.calibration_json(found, given["document"], units)
+def _calibration(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:
+    found = calibrate(given["aircraft"], given["observations"], working=working)
+    body = calibration.calibration_json(found, given["document"], units)
+    return body if found.working is None else body | {"working": named_json("observation", found.working, units)}
 
 
-def _next_flights(given: dict[str, Any], units: Units) -> dict[str, Any]:
+def _next_flights(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:
     narrow, rows, columns = given["narrow"], given["loadings"], given["conditions"]
     named = {"loading": rows[0].name, "condition": columns[0].name} | narrow
     place = tuple(
@@ -256,7 +254,12 @@ def _next_flights(given: dict[str, Any], units: Units) -> dict[str, Any]:
     found = plan(
         given["aircraft"], rows, columns, given["flying"], narrow["measure"], (place[0], place[1]), given["flights"]
     )
-    return next_flights.next_flights_json(found, named, units)
+    body = next_flights.next_flights_json(found, named, units)
+    if not working:
+        return body
+    kind = MEASURES[narrow["measure"]].kind
+    steps: dict[str | None, list[Step]] = {one.observation.name: narrowed(one, kind) for one in found.flights}
+    return body | {"working": named_json("flight", steps, units)}
 
 
 def _comparison(given: dict[str, Any], units: Units, working: bool = False, draws: int = 0) -> dict[str, Any]:

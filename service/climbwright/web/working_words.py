@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping
 
-from climbwright.units import DISPLAY, Unit
-from climbwright.web.words.numbers import number_text
+from climbwright.units import DISPLAY
+from climbwright.web.words.calibration import number_words
 
-__all__ = ["GIVENS", "SI", "SOURCES", "STEPS", "given_words", "reader_text", "source_words", "step_words"]
+__all__ = ["GIVENS", "SI", "SOURCES", "STEPS", "given_words", "source_words", "step_words"]
 
 # SI words of every kind of quantity, the answers' own and those that only a step has
 SI: Mapping[str, str] = {kind: "" if name == "1" else name for kind, name in DISPLAY["si"].items()} | {
@@ -56,9 +56,26 @@ SOURCES: Mapping[str, str] = {
     "raymer-17": "D. P. Raymer, Aircraft Design, sec. 17.8 and 17.9",
     "caa-7": "UK CAA Safety Sense Leaflet 7",
     "common-practice": "common practice, no source",
+    "hydrostatic": "hydrostatic equation, in the air as it is against the standard one",
+    "tarantola": "A. Tarantola, Inverse Problem Theory, ch. 3: least squares with prior knowledge",
+    "belsley": "D. A. Belsley and others, Regression Diagnostics, ch. 2: a residual over its own spread",
 }
 
 STEPS: Mapping[str, str] = {
+    # observations and what was learned from them
+    "pressure-of-day": "pressure, the day's error of the altimeter taken out",
+    "temperature-of-day": "air temperature, the day's error of the thermometer taken out",
+    "flown-weight": "weight, half of the fuel burned on the way gone",
+    "as-sent": "airspeed as sent",
+    "calibrated-of-reading": "calibrated airspeed, the error of the airspeed system taken out",
+    "tapeline": "rate in height gained, not as the altimeter shows it",
+    "off": "how far it is from what it should have read, in spreads of the reading",
+    "off-studentized": "the same in standard deviations of that difference",
+    "number-learned": "{number}, most likely after the observations",
+    "misfit": "what the search made least: squares of what is off, and of the ways from what was known before",
+    # the next flights
+    "reading-uncertain": "spread of what it will read, the aeroplane's and the reading's",
+    "spread-left": "spread of the answer after that flight",
     # the air
     "standard-temperature": "standard temperature at that altitude",
     "standard-temperature-here": "standard temperature at that pressure altitude",
@@ -371,6 +388,28 @@ STEPS: Mapping[str, str] = {
 }
 
 GIVENS: Mapping[str, str] = {
+    "day-altitude": "height by which the altimeter most likely read low on {name}",
+    "day-temperature": "what the thermometer most likely read low by {name}",
+    "empty-error": "empty weight over the one weighed, less 1, as it most likely is",
+    "empty-before-fit": "empty weight as sent",
+    "fuel-used": "fuel used",
+    "stated-weight": "weight as sent",
+    "error-near-stall": "reading over calibrated airspeed near the stall, as learned",
+    "error-cruise": "reading over calibrated airspeed in cruise, as learned",
+    "stall-learned": "calibrated stall speed of the aeroplane as learned, there",
+    "altimeter-rate": "rate by the altimeter",
+    "observed": "what was observed",
+    "expected-by-fit": "what the aeroplane as learned should have read there",
+    "observed-spread": "spread of the reading",
+    "expected-spread": "spread of what it should have read",
+    "off-of": "spreads that '{name}' is off",
+    "way-along": "way along independent direction {name}, in spreads of what was known before",
+    "number-before": "what was known before",
+    "pull-of": "pull of '{name}' for each of its spreads",
+    "answer-spread": "spread of the answer before that flight",
+    "reading-spread": "spread of the reading",
+    "aeroplane-spread": "spread of what the aeroplane will do",
+    "tied-to-answer": "correlation of what it will do with the answer",
     "g": "standard gravity",
     "R": "gas constant of dry air",
     "R_v": "gas constant of water vapour",
@@ -595,6 +634,8 @@ WAYS: Mapping[str, str] = {
 def step_words(key: str, names: Mapping[str, str]) -> str:
     """What a step computes, with the names that it speaks of."""
     told = dict(names)
+    if "number" in told:
+        told["number"] = number_words(told["number"])
     if "what" in told:
         what = told["what"]
         told["what"] = WHAT["layer"] if what[:1] == "l" and what[1:].isdigit() else WHAT[what]
@@ -611,9 +652,3 @@ def given_words(code: str, name: str) -> str:
 def source_words(code: str) -> str:
     """Where a formula comes from."""
     return SOURCES[code]
-
-
-def reader_text(value: float, kind: str, unit: Unit) -> str:
-    """A number in the reader's unit."""
-    number = number_text(value, kind, unit)
-    return number if unit.name == "1" else f"{number} {unit.name}"

@@ -42,7 +42,10 @@ _WORTH = 0.01  # of the spread that there is: a flight that takes less is not pr
 
 @dataclass(frozen=True, slots=True)
 class NextFlight:
-    """A flight to fly: its scene and mass, what it should read, and what it leaves of the answer's spread. [SI]"""
+    """A flight to fly: its scene and mass, what it should read, and what it leaves of the answer's spread. [SI]
+
+    `told` says why: the answer's spread before it, that of what the aeroplane will do, and their correlation.
+    """
 
     observation: Observation
     loading: str
@@ -50,6 +53,7 @@ class NextFlight:
     mass: float
     expected: Measured
     left: float
+    told: tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,10 +126,10 @@ def plan(
     spread = np.array([_usual(one, float(value)) for one, value in zip(observations, read[0], strict=True)])
     a = _slopes(values)
     chosen = []
-    for k, left in _in_turn(a, _slopes(read), spread, count):
+    for k, left, told in _in_turn(a, _slopes(read), spread, count):
         one, in_loading, in_condition = candidates[k]
         expected = Measured(float(read[0, k]), float(spread[k]))
-        chosen.append(NextFlight(one, in_loading, in_condition, float(mass[0, k]), expected, left))
+        chosen.append(NextFlight(one, in_loading, in_condition, float(mass[0, k]), expected, left, told))
     now = Measured(float(values[0]), float(np.linalg.norm(a)))
     of_days = [replace(item, where="") for item in assumed]
     return Plan(now, chosen, [ESTIMATE, Caution("test-flight", "")], [*map(assumed_start, starts), *of_days, *usual])
@@ -178,9 +182,9 @@ def _usual(one: Observation, value: float) -> float:
 
 def _in_turn(
     a: NDArray[np.float64], b: NDArray[np.float64], spread: NDArray[np.float64], count: int
-) -> list[tuple[int, float]]:
-    """Places of the observations that take most, one after the other, and the answer's spread after each."""
-    covariance, found = np.eye(len(a)), list[tuple[int, float]]()
+) -> list[tuple[int, float, tuple[float, float, float]]]:
+    """Places of the observations that take most, one after the other, the answer's spread after each, and why."""
+    covariance, found = np.eye(len(a)), list[tuple[int, float, tuple[float, float, float]]]()
     usable = np.isfinite(b).all(axis=0) & np.isfinite(spread) & (spread > 0.0)
     b = np.where(usable, b, 0.0)
     noise = np.where(usable, spread, 1.0) ** 2
@@ -188,12 +192,14 @@ def _in_turn(
         along = covariance @ b
         variance = noise + np.einsum("ij,ij->j", b, along)
         taken = np.where(usable, (a @ along) ** 2 / variance, -1.0)
-        taken[[k for k, _ in found]] = -1.0
+        taken[[k for k, _, _ in found]] = -1.0
         k, before = int(np.argmax(taken)), float(a @ covariance @ a)
         if taken[k] <= before * (1.0 - (1.0 - _WORTH) ** 2):
             break
+        own, answer = float(np.sqrt(b[:, k] @ along[:, k])), float(np.sqrt(before))
+        told = answer, own, float(a @ along[:, k]) / (answer * own)
         covariance = covariance - np.outer(along[:, k], along[:, k]) / variance[k]
-        found.append((k, float(np.sqrt(max(a @ covariance @ a, 0.0)))))
+        found.append((k, float(np.sqrt(max(a @ covariance @ a, 0.0))), told))
     return found
 
 

@@ -70,13 +70,16 @@ class Flown:
 
 @dataclass(frozen=True, slots=True)
 class Prediction:
-    """What each observation should have read, and what it was flown with: mass, air, calibrated and true airspeed."""
+    """What each observation should have read, and what it was flown with: mass, air, calibrated and true airspeed, and
+    the calibrated stall speed of its configuration.
+    """
 
     value: Floats
     mass: Floats
     air: Air
     calibrated: Floats
     true: Floats
+    stall: Floats
     flight: Flight
 
 
@@ -187,7 +190,7 @@ def _predicted(aircraft: Aircraft, observed: Flown, shared: Shared) -> Predictio
     for kind in dict.fromkeys(zip(observed.kinds, observed.measured, strict=True)):
         here = [each == kind for each in zip(observed.kinds, observed.measured, strict=True)]
         shown = np.where(here, _KINDS[kind](flight, observed, true), shown)
-    return Prediction(shown, loaded.mass, air, calibrated, true, flight)
+    return Prediction(shown, loaded.mass, air, calibrated, true, _stall(flight, observed), flight)
 
 
 def _by_day(shared: Shared) -> tuple[Sequence[Number], Sequence[Number]]:

@@ -15,6 +15,8 @@ from climbwright.answers.calibration.observation import Observation
 from climbwright.answers.notes import ESTIMATE, Assumed, Caution
 from climbwright.answers.question import weighed_and_settled
 from climbwright.answers.spread import central, uncertain
+from climbwright.answers.working.observations import numbers_learned, observation_reduced
+from climbwright.answers.working.step import Step
 from climbwright.arrays import Floats, Measured
 from climbwright.flight.fixed_pitch import FixedPitch
 from climbwright.flight.momentum import momentum_thrust
@@ -69,7 +71,8 @@ class DayErrors:
 @dataclass(frozen=True, slots=True)
 class Calibration:
     """The answer: the aeroplane as learned, its numbers, their covariance, errors of the days, empty mass over the
-    weighed one, and each observation.
+    weighed one, and each observation; `working` has the steps of each observation by its name, then under None those
+    to the numbers.
     """
 
     aircraft: Aircraft
@@ -80,9 +83,12 @@ class Calibration:
     seen: list[Seen]
     cautions: list[Caution]
     assumed: list[Assumed]
+    working: dict[str | None, list[Step]] | None = None
 
 
-def calibrate(aircraft: Aircraft, observations: Sequence[Observation], where: str = "/aircraft") -> Calibration:
+def calibrate(
+    aircraft: Aircraft, observations: Sequence[Observation], where: str = "/aircraft", working: bool = False
+) -> Calibration:
     """Learn an aeroplane from its flights.
 
     Parameters
@@ -93,6 +99,8 @@ def calibrate(aircraft: Aircraft, observations: Sequence[Observation], where: st
         At least one; none that the aeroplane has learned from already.
     where : str
         JSON Pointer of the aircraft.
+    working : bool
+        Whether to show the calculation.
 
     Returns
     -------
@@ -121,7 +129,18 @@ def calibrate(aircraft: Aircraft, observations: Sequence[Observation], where: st
     days, empty = _days(learned, observations)
     seen = [_seen(learned, one, i) for i, one in enumerate(observations)]
     cautions = [ESTIMATE, *_trust(learned, numbers, observations)]
-    return Calibration(whole, numbers, covariance, days, empty, seen, cautions, learned.assumed)
+    steps = _working(learned, observations, numbers) if working else None
+    return Calibration(whole, numbers, covariance, days, empty, seen, cautions, learned.assumed, steps)
+
+
+def _working(
+    learned: Learned, observations: Sequence[Observation], numbers: Sequence[LearnedNumber]
+) -> dict[str | None, list[Step]]:
+    steps: dict[str | None, list[Step]] = {
+        one.name: observation_reduced(learned, observations, i) for i, one in enumerate(observations)
+    }
+    rows = [(number.where, number.kind, number.before, number.after) for number in numbers]
+    return steps | {None: numbers_learned(learned, observations, rows)}
 
 
 def _refuse_used(aircraft: Aircraft, observations: Sequence[Observation]) -> None:

@@ -176,19 +176,37 @@ def _vapour(chain: Chain, condition: Condition) -> bool:
     return True
 
 
-def calibrated(chain: Chain, true: str, impact: str, symbol: str, ends: str | None = None, what: str = "") -> None:
-    """Calibrated airspeed of a true one, in the air p and T."""
-    chain.step("impact-pressure", impact, f"p*((1 + {true}^2/(7*R*T))^3.5 - 1)", "pressure", "naca-837", what=what)
+def calibrated(
+    chain: Chain,
+    true: str,
+    impact: str,
+    symbol: str,
+    ends: str | None = None,
+    what: str = "",
+    air: tuple[str, str] = ("p", "T"),
+) -> None:
+    """Calibrated airspeed of a true one, in air of this pressure and temperature."""
+    p, t = air
+    chain.step("impact-pressure", impact, f"{p}*((1 + {true}^2/(7*R*{t}))^3.5 - 1)", "pressure", "naca-837", what=what)
     formula = f"a_0*sqrt(5*((1 + {impact}/p_0)^(2/7) - 1))"
     chain.step("calibrated", symbol, formula, "speed", "naca-837", ends=ends, what=what)
 
 
-def true_of_calibrated(chain: Chain, symbol: str, impact: str, true: str, what: str = "") -> None:
-    """True airspeed of a calibrated one, in the air p and T."""
+def true_of_calibrated(
+    chain: Chain,
+    symbol: str,
+    impact: str,
+    true: str,
+    what: str = "",
+    ends: str | None = None,
+    air: tuple[str, str] = ("p", "T"),
+) -> None:
+    """True airspeed of a calibrated one, in air of this pressure and temperature."""
+    p, t = air
     formula = f"p_0*((1 + 0.2*({symbol}/a_0)^2)^3.5 - 1)"
     chain.step("impact-pressure", impact, formula, "pressure", "naca-837", what=what)
-    formula = f"sqrt(7*R*T*((1 + {impact}/p)^(2/7) - 1))"
-    chain.step("true-of-impact", true, formula, "speed", "naca-837", what=what)
+    formula = f"sqrt(7*R*{t}*((1 + {impact}/{p})^(2/7) - 1))"
+    chain.step("true-of-impact", true, formula, "speed", "naca-837", ends=ends, what=what)
 
 
 def corrected(

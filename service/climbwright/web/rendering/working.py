@@ -5,7 +5,7 @@ Steps are gathered here by what they hold for; `working_steps` writes them.
 
 import re
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 import orjson
@@ -17,7 +17,7 @@ from climbwright.web.rendering.quantities import Units
 from climbwright.web.rendering.working_steps import Block, Known, Writer
 from climbwright.web.working_words import SI
 
-__all__ = ["blocks_json", "one_block_json", "steps_json", "steps_text", "worked_json"]
+__all__ = ["blocks_json", "named_json", "one_block_json", "steps_json", "steps_text", "worked_json"]
 
 _WIDTH = 78
 _SPACE, _SLASH = "\x00", "\x01"  # stand in for those of a unit while a line is broken
@@ -49,6 +49,31 @@ def one_block_json(answer: Answer, units: Units) -> orjson.Fragment:
     """The steps of an answer with one aeroplane, one loading and one condition, as a list."""
     steps = [step for part in answer.working or () for step in part.steps]
     return steps_json(steps, units)
+
+
+def named_json(what: str, working: Mapping[str | None, Sequence[Step]], units: Units) -> list[dict[str, Any]]:
+    """The steps of several calculations with single numbers, each by its name.
+
+    Parameters
+    ----------
+    what : str
+        What the names are of.
+    working : mapping of str to sequence of Step
+        By name; None for what holds for all.
+    units : Units
+        The reader's.
+
+    Returns
+    -------
+    list of dict
+        Each with `steps`, a text of one step and more, and its name.
+    """
+    whole = {name: [*steps] for name, steps in working.items() if steps}
+    texts = Writer(units).texts([Block(steps, (1, 1, 1), {}) for steps in whole.values()])
+    return [
+        ({} if name is None else {what: name}) | {"steps": [orjson.Fragment(text)]}
+        for name, (text,) in zip(whole, texts, strict=True)
+    ]
 
 
 def worked_json(answer: Answer, units: Units, named: str = "option") -> dict[str, Any]:
