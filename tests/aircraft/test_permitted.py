@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
@@ -52,6 +52,7 @@ def test_agrees_with_a_search_along_the_weight(limits, mass, arm, place):
 
 
 @settings(max_examples=200)
+@example(limits=LIMITS[-1], mass=200.0, arm=0.2, place=0.2)  # all the way up along an edge of the envelope
 @given(
     limits=st.sampled_from(LIMITS), mass=st.floats(200.0, 500.0), arm=st.floats(0.1, 0.7), place=st.floats(-1.0, 2.0)
 )

@@ -27,6 +27,8 @@ __all__ = [
     "weigh",
 ]
 
+_EDGE = 1e-12  # [m], or of the envelope's width: on a limit is inside, and rounding does not decide
+
 
 @dataclass(frozen=True, slots=True)
 class Margins:
@@ -178,7 +180,7 @@ def ballast_arm(mass: Numbers, arm: Numbers, wanted: Numbers, ballast_mass: Numb
 
 
 def margins(mass: Numbers, arm: Numbers, limits: Limits) -> Margins:
-    """Distances of a mass and its arm to the limits given, positive inside.
+    """Distances of a mass and its arm to the limits given, positive inside; on a limit is inside.
 
     Parameters
     ----------
@@ -201,7 +203,7 @@ def margins(mass: Numbers, arm: Numbers, limits: Limits) -> Margins:
     if limits.envelope:
         forward, aft, nearest, arm_margin, distance, least, heaviest = _envelope_margins(m, x, limits.envelope)
         greatest = heaviest if greatest is None else np.fmin(greatest, heaviest)
-        inside, above = distance >= 0.0, m - least
+        inside, above = distance >= -_EDGE, m - least
     else:
         forward = nothing if limits.forward is None else wide + limits.forward
         aft = nothing if limits.aft is None else wide + limits.aft
@@ -209,7 +211,7 @@ def margins(mass: Numbers, arm: Numbers, limits: Limits) -> Margins:
         arm_margin = np.fmin(to_forward, to_aft)
         nearest = np.where(arm_margin == to_aft, aft, forward)
         distance = above = nothing
-        inside = ~(arm_margin < 0.0)
+        inside = ~(arm_margin < -_EDGE)
     mass_margin = nothing if greatest is None else greatest - m
     columns = (forward, aft, nearest, arm_margin, mass_margin, above, distance, inside & ~(mass_margin < 0.0))
     return Margins(*map(scalar_if_0d, columns))
