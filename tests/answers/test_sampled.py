@@ -89,7 +89,9 @@ def test_what_is_certain_has_no_draws():
 
 def test_what_fewer_than_half_of_the_draws_have_has_no_spread():
     cases = np.array([[1.0, 1.0], [2.0, np.nan], [4.0, np.nan], [np.nan, 3.0]])
-    spread, percentiles = sampled(cases)
-    np.testing.assert_allclose(spread, [1.0, np.nan])
+    spread, percentiles, without = sampled(cases)
+    # between 2 and 4 the middle 68.27 % is 1.3654 long
+    np.testing.assert_allclose(spread, [0.6827, np.nan], rtol=1e-4)
     np.testing.assert_allclose(percentiles[:, 0], [2.1, 3.0, 3.9])
     assert np.isnan(percentiles[:, 1]).all()
+    np.testing.assert_allclose(without, [1.0 / 3.0, 2.0 / 3.0])

@@ -16,7 +16,7 @@ def test_every_quantity_is_a_number_or_says_why_not(client, example, operation):
     found = dict(quantities(answer))
     assert len(found) > 3
     for pointer, quantity in found.items():
-        assert quantity.keys() <= {"value", "unit", "plus_minus", "reason"}, pointer
+        assert quantity.keys() <= {"value", "unit", "plus_minus", "percentiles", "share_without", "reason"}, pointer
         if quantity["value"] is None:
             assert len(quantity["reason"]) > 10, pointer
         else:

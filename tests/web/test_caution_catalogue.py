@@ -56,6 +56,12 @@ def windy(wind):
     return legs(*pairs, indicated="37 kt")
 
 
+def uneven():
+    """A climb to where the aeroplane hardly climbs any more."""
+    drag = {"parasite_area": {"value": 0.6, "unit": "m2", "plus_minus": 0.1}, "span_efficiency": 0.75}
+    return performance(aeroplane(drag=drag), climb={"to_altitude": "20000 ft"}, measures=["time_to_climb"])
+
+
 def learned(*observations):
     """A calibration of an aeroplane of which little is known."""
     aircraft = {
@@ -303,6 +309,7 @@ CATALOGUE = {
         ),
         (),
     ),
+    "spread-drawn": (uneven(), ("time to climb",)),
     "observation-doubted": (learned(climbing(2500.0), FULL), ("flight 0",)),
     "calibration-unsettled": (learned(NEVER_REACHED, climbing(100.0), FULL), ()),
     "calibration-edge": (learned(SINKING), ("/drag/parasite_area", "m2")),
@@ -366,10 +373,10 @@ def test_none_of_them_without_a_cause(client):
         cruise={"power_fraction": 0.6},
         strip={"length": "900 m", "elevation": "1000 ft"},
     )
-    answer = send(client, operation, body)
+    answer = send(client, operation, body, spread="linear")  # what is assumed has an uneven spread on the runway
     assert {caution["code"] for caution in answer["cautions"]} == BLAMELESS | {"runway-estimate"}
     constant = quiet | {"propeller": CONSTANT_SPEED}
-    answer = send(client, operation, body | {"aircraft": constant})
+    answer = send(client, operation, body | {"aircraft": constant}, spread="linear")
     assert {caution["code"] for caution in answer["cautions"]} == BLAMELESS | {"runway-estimate"}
 
 

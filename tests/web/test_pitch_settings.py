@@ -54,7 +54,8 @@ def question(propeller, aircraft=AEROPLANE, **more):
 
 
 def answered(client, propeller, units="si", **more):
-    return send(client, "performance", question(propeller, **more), units=units)
+    """With linear spreads, which do not depend on where in a request an uncertain number stands."""
+    return send(client, "performance", question(propeller, **more), units=units, spread="linear")
 
 
 def flat(measures):

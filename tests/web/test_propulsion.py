@@ -129,7 +129,9 @@ def test_what_a_constant_speed_propeller_leaves_out_may_be_sent_back(client):
         if name != "stall_speeds" and leaf["value"] is not None:
             same = again["results"][0]["measures"][name]
             assert same["value"] == pytest.approx(leaf["value"], rel=1e-9), name
-            assert same["plus_minus"] == pytest.approx(leaf["plus_minus"], rel=1e-6, abs=1e-9), name
+            drawn = "percentiles" in leaf  # of a number that is the same, and not of a class that places it
+            rel = 0.15 if drawn else 1e-6
+            assert same["plus_minus"] == pytest.approx(leaf["plus_minus"], rel=rel, abs=1e-9), name
 
 
 FINE = {"best_efficiency": 0.68, "best_efficiency_speed": "72 kt", "static_speed": "2550 rpm"}

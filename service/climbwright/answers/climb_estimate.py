@@ -95,8 +95,7 @@ def estimate_climb(known: ClimbInputs, working: bool = False) -> Answer:
         stalls=_stalls(known, assumed),
     )
     try:
-        wanted = ESTIMATED if working else None
-        answer = perform(aircraft, [Loading("", {})], [known.condition], measures=wanted, where="", working=working)
+        answer = perform(aircraft, [Loading("", {})], [known.condition], measures=ESTIMATED, where="", working=working)
     except Refusal as refusal:
         raise Refusal(_flat(refusal.where), refusal.message) from None
     told = [replace(item, where=_flat(item.where)) for item in answer.assumed if item.code not in _NOT_OF_AN_ESTIMATE]

@@ -1,5 +1,6 @@
 """Comparison, and performance as a comparison without options: every measure with its spread, as one array."""
 
+import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
@@ -27,31 +28,35 @@ from climbwright.answers.question import (
     weighed_and_settled,
 )
 from climbwright.answers.shares import players_of, shared, subsets_of
-from climbwright.answers.spread import lay_out, sampled, standard_deviation
+from climbwright.answers.spread import PERCENTILES, draws_for, lay_out, linear, lopsided, sampled, standard_deviation
 from climbwright.answers.stacking import AXES
 from climbwright.answers.targets import Chance, Target, chance_of, places_of, share_of
 from climbwright.answers.working.aeroplane import Working, work
 from climbwright.arrays import middle
 from climbwright.refusal import Refusal
 
-__all__ = ["Answer", "Estimates", "Gain", "OptionAnswer", "Shares", "compare", "perform"]
+__all__ = ["DRAWS", "Answer", "Estimates", "Gain", "OptionAnswer", "Shares", "compare", "perform"]
 
 Array = NDArray[np.float64]
 
 # What an answer needs for itself: cost per gain, and whether a loading can be carried at all
 _ALWAYS = ("weight", "power_available", "best_climb_rate")
+DRAWS = 4_000  # where every spread is drawn
+_DRAWN = 1_000  # for those that are not linear
 
 
 @dataclass(frozen=True, slots=True)
 class Estimates:
     """Values and their standard deviations; nan where a value does not exist, None where nothing is uncertain.
 
-    `percentiles`, along a leading axis, are those of draws; None where the spread is linear.
+    `percentiles`, along a leading axis, are those of draws, and `without` is the share of draws that have no value;
+    None, or nan, where the spread is linear.
     """
 
     value: Array
     spread: Array | None
     percentiles: Array | None = None
+    without: Array | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +119,7 @@ def perform(
     where: str = "/aircraft",
     working: bool = False,
     targets: Sequence[Target] = (),
-    draws: int = 0,
+    draws: int | None = None,
 ) -> Answer:
     """Every measure of one aeroplane for each loading and condition.
 
@@ -136,8 +141,9 @@ def perform(
         Whether the steps are wanted too.
     targets : sequence of Target
         What measures shall be; the chance of each is told.
-    draws : int
-        Aeroplanes drawn at random for the spreads; none for linear spreads.
+    draws : int, optional
+        Aeroplanes drawn at random for the spreads; 0 for linear spreads; if not given, some are drawn for the spreads
+        that are not linear.
 
     Returns
     -------
@@ -163,7 +169,7 @@ def compare(
     working: bool = False,
     sharing: bool = False,
     targets: Sequence[Target] = (),
-    draws: int = 0,
+    draws: int | None = None,
 ) -> Answer:
     """Every measure before and after each option, for each loading and condition, with what it cost.
 
@@ -189,8 +195,9 @@ def compare(
         Whether the share of each change is wanted too.
     targets : sequence of Target
         What measures shall be; the chance of each is told.
-    draws : int
-        Aeroplanes drawn at random for the spreads; none for linear spreads.
+    draws : int, optional
+        Aeroplanes drawn at random for the spreads; 0 for linear spreads; if not given, some are drawn for the spreads
+        that are not linear.
 
     Returns
     -------
@@ -208,25 +215,17 @@ def compare(
     wanted += [target.measure for target in targets if target.measure not in wanted]
     phases = phases_of(wanted)
     request, assumed = completed(baseline, options, loadings, conditions, flying, phases, where, sharing)
-    laid, cases = lay_out(request, AXES - 1, draws)
-    draws = draws if cases > 1 else 0
-
-    base = weighed_and_settled(laid.aircraft, where)
-    changed = (apply(base, option.changes, f"/options/{i}/changes") for i, option in enumerate(laid.options))
-    aircraft = [base, *changed]
-    refuse_loadings(aircraft, laid.loadings)
-    flights = flights_of(laid, aircraft, phases)
-    shape = (cases, len(aircraft), len(loadings), len(conditions))
-    groups = _grouped(aircraft)
-    evaluations = [_evaluated([aircraft[i] for i in group], flights, where) for group in groups]
-
-    names, table = _table(evaluations, groups, shape, wanted)
-    shares = [
-        _shares(laid.options[i], aircraft[0], flights, table, i, wanted, draws) if sharing else None
-        for i in range(len(options))
-    ]
-    values, change = _estimates(table, draws)
-    cautions = _cautions(evaluations, groups, shape, request)
+    asked = draws_for(draws, (1 + len(options)) * len(loadings) * len(conditions)) if draws else 0
+    run = _run(request, wanted, phases, where, asked, draws is None)
+    how = None if draws is None else asked
+    shares = [_shares(run.laid.options[i], run, i, wanted, how) if sharing else None for i in range(len(options))]
+    values, change = _estimates(run.table, how)
+    drawn = _Drawn(run.table if how else None, None, run.names)
+    of_spread: list[Caution] = []
+    if draws is None and values.spread is not None:
+        values, change, drawn, of_spread = _redrawn(request, run, values, change, wanted, where)
+    names, aircraft, flights = run.names, run.aircraft, run.flights
+    cautions = _cautions(run.evaluations, run.groups, run.table.shape[1:], request)
     burning = any(one.engine.aspiration != "electric" for one in aircraft)
     of_air = [*cautions_of_air(flights.air, conditions, burning), *strip_elsewhere(conditions, flying)]
     return Answer(
@@ -240,25 +239,109 @@ def compare(
             _option(option, f"/options/{i}/changes", cautions[i + 1], cautions[0], names, change, i, shares[i])
             for i, option in enumerate(options)
         ],
-        cautions=[ESTIMATE, *cautions[0], *of_air, STALL_POWER_OFF],
+        cautions=[ESTIMATE, *cautions[0], *of_air, *of_spread, STALL_POWER_OFF],
         assumed=[*assumed, *assumed_in(baseline, options, loadings, conditions, where, flying.strip, phases)],
-        chances=_chances(targets, names, values, table if draws else None, loadings, conditions),
-        working=_worked(evaluations, groups, flights, aircraft, laid, wanted, cases > 1) if working else None,
+        chances=_chances(targets, names, values, drawn, loadings, conditions),
+        working=_worked(run, wanted) if working else None,
     )
 
 
-def _worked(
-    evaluations: Sequence[Evaluation],
-    groups: Sequence[Sequence[int]],
-    flights: Flights,
-    aircraft: Sequence[Aircraft],
-    laid: Question,
-    wanted: Collection[str],
-    spread: bool,
-) -> list[Working]:
-    """The steps, of a question whose numbers are laid out."""
-    changes = [option.changes for option in laid.options]
-    return work(evaluations, groups, flights, aircraft, changes, laid.conditions, wanted, spread)
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """A question evaluated: laid out, its aeroplanes in groups of one kind of propulsion, and all measures' cases."""
+
+    laid: Question
+    aircraft: list[Aircraft]
+    flights: Flights
+    groups: list[list[int]]
+    evaluations: list[Evaluation]
+    names: list[str]
+    table: Array
+
+
+def _run(
+    request: Question,
+    wanted: Sequence[str],
+    phases: Collection[str],
+    where: str,
+    draws: int,
+    probes: bool = False,
+) -> _Run:
+    """Evaluate measures of every aeroplane of a question, with the cases of its spreads."""
+    laid, cases = lay_out(request, AXES - 1, draws, probes)
+    base = weighed_and_settled(laid.aircraft, where)
+    changed = (apply(base, option.changes, f"/options/{i}/changes") for i, option in enumerate(laid.options))
+    aircraft = [base, *changed]
+    refuse_loadings(aircraft, laid.loadings)
+    flights = flights_of(laid, aircraft, phases)
+    shape = (cases, len(aircraft), len(laid.loadings), len(laid.conditions))
+    groups = _grouped(aircraft)
+    evaluations = [_evaluated([aircraft[i] for i in group], flights, where) for group in groups]
+    return _Run(laid, aircraft, flights, groups, evaluations, *_table(evaluations, groups, shape, wanted))
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """Cases of draws of some measures by name, and where they stand in for linear spreads; everywhere where None."""
+
+    table: Array | None
+    where: NDArray[np.bool_] | None
+    names: list[str]
+
+    def of(self, measure: str, k: int, i: int, j: int) -> Array | None:
+        """The draws of a measure at an aeroplane, loading and condition; None where its spread is linear."""
+        if self.table is None or measure not in self.names:
+            return None
+        row = self.names.index(measure)
+        if self.where is not None and not self.where[row, k, i, j]:
+            return None
+        return self.table[row, 1:, k, i, j]
+
+
+def _redrawn(
+    request: Question, run: _Run, values: Estimates, change: Estimates, wanted: Collection[str], where: str
+) -> tuple[Estimates, Estimates, _Drawn, list[Caution]]:
+    """Estimates with draws in place of the spreads that are not linear, and what is to be said of it."""
+    rows = run.table.swapaxes(0, 1)
+    bent = lopsided(rows), lopsided(rows[:, :, 1:] - rows[:, :, :1])
+    places = [
+        k
+        for k, name in enumerate(run.names)
+        if name.partition("/")[0] in wanted and (bent[0][k].any() or bent[1][k].any())
+    ]
+    nothing = _Drawn(None, None, [])
+    if not places:
+        return values, change, nothing, []
+    names = [run.names[k] for k in places]
+    draws = draws_for(_DRAWN, math.prod(run.table.shape[2:]))
+    measures = list(dict.fromkeys(name.partition("/")[0] for name in names))
+    again = _run(request, measures, phases_of(measures), where, draws)
+    table = again.table[[again.names.index(name) for name in names]]
+    both = [
+        _merged(before, after, here, places)
+        for before, after, here in zip((values, change), _estimates(table, draws), bent, strict=True)
+    ]
+    told = ", ".join(name.replace("_", " ").replace("/", ", ") for name in names)
+    return both[0], both[1], _Drawn(table, bent[0][places], names), [Caution("spread-drawn", "", {"names": told})]
+
+
+def _merged(estimates: Estimates, drawn: Estimates, where: NDArray[np.bool_], places: Sequence[int]) -> Estimates:
+    """Linear estimates with drawn ones of the measures at these places, where those are lopsided."""
+    if estimates.spread is None or drawn.spread is None or drawn.percentiles is None or drawn.without is None:
+        raise AssertionError("both have spreads")
+    spread, shape, here = estimates.spread.copy(), estimates.value.shape, where[places]
+    percentiles, without = np.full((len(PERCENTILES), *shape), np.nan), np.full(shape, np.nan)
+    spread[places] = np.where(here, drawn.spread, spread[places])
+    percentiles[:, places] = np.where(here, drawn.percentiles, np.nan)
+    without[places] = np.where(here, drawn.without, np.nan)
+    return Estimates(estimates.value, spread, percentiles, without)
+
+
+def _worked(run: _Run, wanted: Collection[str]) -> list[Working]:
+    """The steps of an evaluated question."""
+    changes = [option.changes for option in run.laid.options]
+    spread = run.table.shape[1] > 1
+    return work(run.evaluations, run.groups, run.flights, run.aircraft, changes, run.laid.conditions, wanted, spread)
 
 
 def _cautions(
@@ -317,7 +400,7 @@ def _chances(
     targets: Sequence[Target],
     names: list[str],
     values: Estimates,
-    drawn: Array | None,
+    drawn: _Drawn,
     loadings: Sequence[Loading],
     conditions: Sequence[Condition],
 ) -> list[Chance]:
@@ -331,39 +414,40 @@ def _chances(
                 expected = float(values.value[measure, k, i, j])
                 spread = None if values.spread is None else float(values.spread[measure, k, i, j])
                 chance = chance_of(target, expected, spread)
-                if chance is not None and drawn is not None:
-                    chance = share_of(target, drawn[measure, 1:, k, i, j])
+                draws = drawn.of(target.measure, k, i, j)
+                if chance is not None and draws is not None:
+                    chance = share_of(target, draws)
                 found.append(Chance(target, k, rows[i], columns[j], expected, spread, chance))
     return found
 
 
-def _shares(
-    option: Option, base: Aircraft, flights: Flights, table: Array, place: int, wanted: Sequence[str], draws: int
-) -> Shares | None:
+def _shares(option: Option, run: _Run, place: int, wanted: Sequence[str], draws: int | None) -> Shares | None:
     """What each change of an option bought; None where it has no changes."""
-    where = f"/options/{place}/changes"
+    where, table = f"/options/{place}/changes", run.table
     players = players_of(option.changes, where)
     if not players:
         return None
-    between = subsets_of(base, option.changes, option.alone, list(players.values()), where)
+    between = subsets_of(run.aircraft[0], option.changes, option.alone, list(players.values()), where)
     none, everything = table[:, :, :1], table[:, :, place + 1 : place + 2]
     some = table[:, :, :0]
     if between:
         groups = _grouped(between)
-        evaluations = [_evaluated([between[i] for i in group], flights, where) for group in groups]
+        evaluations = [_evaluated([between[i] for i in group], run.flights, where) for group in groups]
         some = _table(evaluations, groups, (table.shape[1], len(between), *table.shape[3:]), wanted)[1]
     parts = shared(none, some, everything, len(players))
     return Shares(list(players), _estimated(parts.swapaxes(0, 1), draws))
 
 
-def _estimated(rows: Array, draws: int) -> Estimates:
-    """Central values and spreads of cases along the first axis."""
+def _estimated(rows: Array, draws: int | None) -> Estimates:
+    """Central values and spreads of cases along the first axis: draws, or linear ones, which pairs follow if None."""
+    if len(rows) == 1:
+        return Estimates(rows[0], None)
     if draws:
         return Estimates(rows[0], *sampled(rows))
-    return Estimates(rows[0], None if len(rows) == 1 else standard_deviation(rows))
+    return Estimates(rows[0], standard_deviation(linear(rows) if draws is None else rows))
 
 
-def _estimates(table: Array, draws: int) -> tuple[Estimates, Estimates]:
+def _estimates(table: Array, draws: int | None) -> tuple[Estimates, Estimates]:
     """Central values and spreads, of the measures and of their change against the baseline."""
     rows = table.swapaxes(0, 1)
     return _estimated(rows, draws), _estimated(rows[:, :, 1:] - rows[:, :, :1], draws)

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -77,8 +78,14 @@ def completed(
             option = replace(option, changes=changes)
         planned.append(option)
     flown, usual = complete_flying(flying, phases, completed)
-    request = Question(completed, tuple(planned), tuple(loadings), tuple(conditions), flown)
+    scenes = _tied("loading", loadings), _tied("condition", conditions)
+    request = Question(completed, _tied("option", planned), *scenes, flown)
     return request, [*map(assumed_start, starts), *usual]
+
+
+def _tied(what: str, members: Sequence[Any]) -> tuple[Any, ...]:
+    """Members whose uncertain numbers go by their names, so that they are drawn alike whatever stands beside them."""
+    return tuple(tied(member, f"{what} {member.name}") for member in members)
 
 
 def _alone(

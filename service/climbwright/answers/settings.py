@@ -27,7 +27,7 @@ def perform_settings(
     where: str = "/aircraft",
     working: bool = False,
     targets: Sequence[Target] = (),
-    draws: int = 0,
+    draws: int | None = None,
 ) -> Answer:
     """`perform`, and for a ground-adjustable propeller the same at each of its settings, as options of that name."""
     settings = aircraft.propeller.settings

@@ -5,9 +5,11 @@ in turn, so that one evaluation of the same functions answers all of them.
 """
 
 import itertools
+import zlib
 from collections.abc import Callable, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from operator import is_
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -18,8 +20,11 @@ from climbwright.arrays import Floats, Measured, field_names, field_values
 __all__ = [
     "PERCENTILES",
     "central",
+    "draws_for",
     "lay_out",
     "least_of",
+    "linear",
+    "lopsided",
     "placed",
     "sampled",
     "shares",
@@ -32,6 +37,11 @@ __all__ = [
 _SEED = 20260101  # of the draws, which are the same for every request
 _LEAST = 0.05  # of its middle: a number two spreads and more above zero never goes below this part of it
 PERCENTILES = (5.0, 50.0, 95.0)
+_MIDDLE = tuple(100.0 * NormalDist().cdf(z) for z in (-1.0, 1.0))
+_PAIRS = 16  # of aeroplanes drawn opposite each other, which show whether an answer is linear
+_UNEVEN = 0.25  # of the odd part of an answer: an even part above that makes an end of its range a quarter longer
+_MOST = 400_000  # draws times scenes: what fits into memory
+_FEWEST = 200  # draws that tell a percentile, however many scenes there are
 _PLAIN = frozenset({float, str, bool, type(None)})  # most leaves of a tree, in which nothing is uncertain
 
 
@@ -101,9 +111,13 @@ def placed(tree: Any, numbers: Sequence[Any]) -> Any:
 def tied(tree: Any, name: str) -> Any:
     """The same tree with its uncertain numbers named, so that they are the same ones wherever they stand."""
     count = itertools.count()
-    return _mapped(
-        tree,
-        lambda n: n if n.along else Measured(n.value, n.plus_minus, ((f"{name} {next(count)}", 1.0),)),
+    return (
+        tree
+        if not _count(tree)
+        else _mapped(
+            tree,
+            lambda n: n if n.along else Measured(n.value, n.plus_minus, ((f"{name} {next(count)}", 1.0),)),
+        )
     )
 
 
@@ -120,16 +134,26 @@ def shares(numbers: Sequence[Measured]) -> NDArray[np.float64]:
     numpy.ndarray, shape (numbers, directions)
         A number that says nothing of directions has one of its own.
     """
-    rows = [number.along or ((i, 1.0),) for i, number in enumerate(numbers)]
-    places: dict[Any, int] = {}
-    for row in rows:
-        for direction, _ in row:
-            places.setdefault(direction, len(places))
+    return _along(numbers)[0]
+
+
+def _along(numbers: Sequence[Measured]) -> tuple[NDArray[np.float64], list[str]]:
+    """As `shares`, and what each direction is called: a number that names none goes by what it is."""
+    rows: list[Sequence[tuple[str, float]]] = []
+    alike: dict[str, int] = {}
+    for number in numbers:
+        if number.along:
+            rows.append(number.along)
+            continue
+        own = f"{number.value:.9g} {number.plus_minus:.9g}"  # whatever unit it was sent in
+        alike[own] = alike.get(own, 0) + 1
+        rows.append(((f"{own} {alike[own]}", 1.0),))
+    places = {name: k for k, name in enumerate(dict.fromkeys(name for row in rows for name, _ in row))}
     table = np.zeros((len(numbers), len(places)))
     for i, (number, row) in enumerate(zip(numbers, rows, strict=True)):
         for direction, share in row:
             table[i, places[direction]] = number.plus_minus * share
-    return table
+    return table, [*places]
 
 
 def least_of(middle: NDArray[np.float64], table: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -151,7 +175,7 @@ def least_of(middle: NDArray[np.float64], table: NDArray[np.float64]) -> NDArray
     return np.where(positive, _LEAST * middle, -np.inf)
 
 
-def lay_out(tree: Any, axes: int, draws: int = 0) -> tuple[Any, int]:
+def lay_out(tree: Any, axes: int, draws: int = 0, probes: bool = False) -> tuple[Any, int]:
     """Lay out every uncertain number of a tree of descriptions along one leading axis.
 
     Parameters
@@ -162,31 +186,39 @@ def lay_out(tree: Any, axes: int, draws: int = 0) -> tuple[Any, int]:
         How many axes follow the leading one.
     draws : int
         Draw so many cases at random, always the same ones, in place of two for each direction.
+    probes : bool
+        Add pairs of cases drawn opposite each other, which `lopsided` looks at; `linear` leaves them out.
 
     Returns
     -------
     tuple
         The tree with each `Measured` as an array of shape (cases, 1, ..., 1), and the number of cases: one plus two
-        for each independent direction, or plus the draws.
+        for each independent direction, or plus the draws, and plus the pairs.
     """
     numbers = uncertain(tree)
     if not numbers:
         return tree, 1
-    table = shares(numbers)
+    table, names = _along(numbers)
     middle = np.array([[number.value] for number in numbers])
-    cases = 1 + (draws or 2 * table.shape[1])
+    directions = table.shape[1]
+    cases = 1 + (draws or 2 * directions) + (2 * _PAIRS if probes else 0)
     laid = np.repeat(middle, cases, axis=1)
     if draws:
-        laid[:, 1:] += table @ np.random.default_rng(_SEED).standard_normal((table.shape[1], draws))
+        laid[:, 1:] += table @ _normal(names, draws)
         laid = np.maximum(laid, least_of(middle[:, 0], table)[:, None])
     else:
-        laid[:, 1::2] += table
-        laid[:, 2::2] -= table
+        laid[:, 1 : 2 * directions : 2] += table
+        laid[:, 2 : 2 * directions + 1 : 2] -= table
+    if probes:
+        away = table @ _normal(names, _PAIRS)
+        laid[:, -2 * _PAIRS :: 2] += away
+        laid[:, 1 - 2 * _PAIRS :: 2] -= away
+        laid[:, -2 * _PAIRS :] = np.maximum(laid[:, -2 * _PAIRS :], least_of(middle[:, 0], table)[:, None])
     return placed(tree, list(laid.reshape(len(numbers), cases, *(1,) * axes))), cases
 
 
-def sampled(cases: Floats) -> tuple[Floats, Floats]:
-    """Standard deviation of an answer from draws, and its percentiles.
+def sampled(cases: Floats) -> tuple[Floats, Floats, Floats]:
+    """Spread of an answer from draws, its percentiles, and the share of the draws that have none.
 
     Parameters
     ----------
@@ -195,15 +227,66 @@ def sampled(cases: Floats) -> tuple[Floats, Floats]:
 
     Returns
     -------
-    tuple of numpy.ndarray, shapes (...) and (3, ...)
-        Both of the draws that have an answer; nan where fewer than half have one.
+    tuple of numpy.ndarray, shapes (...), (3, ...) and (...)
+        Half of the range that holds as many draws in its middle as one standard deviation to both sides does of a
+        normal spread, which a few aeroplanes that hardly fly do not stretch; `PERCENTILES`; and the share that has no
+        answer. The former of the draws that have one; nan where fewer than half do.
     """
     draws = cases[1:]
+    if not draws.size:  # numpy leaves the axis of the percentiles out then
+        return cases[0], np.repeat(cases[:1], len(PERCENTILES), axis=0), cases[0]
     there = np.isfinite(draws)
-    enough = there.mean(axis=0) >= 0.5
+    has = there.mean(axis=0)
+    enough = has >= 0.5
     filled = np.where(enough, np.where(there, draws, np.nan), 0.0)  # never nothing but nan, which numpy warns of
-    spread, percentiles = np.nanstd(filled, axis=0), np.nanpercentile(filled, PERCENTILES, axis=0)
-    return np.where(enough, spread, np.nan), np.where(enough, percentiles, np.nan)
+    low, high, *percentiles = np.nanpercentile(filled, (*_MIDDLE, *PERCENTILES), axis=0)
+    return np.where(enough, 0.5 * (high - low), np.nan), np.where(enough, np.array(percentiles), np.nan), 1.0 - has
+
+
+def _normal(names: Sequence[str], count: int) -> NDArray[np.float64]:
+    """Normal numbers for directions, shape (directions, count)."""
+    return np.array([_drawn(name, count) for name in names])
+
+
+@lru_cache(maxsize=1024)
+def _drawn(name: str, count: int) -> NDArray[np.float64]:
+    """Normal numbers for a direction, the same whatever else is asked at the same time."""
+    return np.random.default_rng([_SEED, zlib.crc32(name.encode())]).standard_normal(count)
+
+
+def linear(cases: Floats) -> Floats:
+    """The cases of `lay_out` without the pairs of `probes`."""
+    return cases[: -2 * _PAIRS]
+
+
+def draws_for(wanted: int, scenes: int) -> int:
+    """How many aeroplanes are drawn for so many scenes: those wanted, fewer where they would not fit into memory."""
+    return min(wanted, max(_FEWEST, _MOST // scenes))
+
+
+def lopsided(cases: Floats) -> NDArray[np.bool_]:
+    """Where central differences do not tell the spread of an answer.
+
+    Parameters
+    ----------
+    cases : numpy.ndarray, shape (1 + 2 n + 2 pairs, ...)
+        Central case, each input up and down, then the pairs that `lay_out` draws with `probes`.
+
+    Returns
+    -------
+    numpy.ndarray of bool, shape (...)
+        True where the answer bends: what it adds to both of a pair is more than a quarter of what it adds to one and
+        takes from the other; and where it does not exist on all sides of its central case.
+    """
+    middle = cases[0]
+    with np.errstate(invalid="ignore"):
+        there = np.isfinite(cases).all(axis=0)
+        up, down = cases[-2 * _PAIRS :: 2], cases[1 - 2 * _PAIRS :: 2]
+        even, odd = 0.5 * (up + down) - middle, 0.5 * (up - down)
+        bends, leans = np.mean(even**2, axis=0), np.mean(odd**2, axis=0)
+        noise = (1e-9 * np.abs(middle)) ** 2
+        uneven = (bends > _UNEVEN**2 * leans) & (bends > noise)
+    return np.asarray(np.isfinite(middle) & (uneven | ~there))
 
 
 def standard_deviation(cases: Floats) -> Floats:

@@ -9,6 +9,7 @@ from typing import Any
 from flask import Blueprint, Response, current_app, request
 from marshmallow import Schema, ValidationError
 
+from climbwright.answers.comparison import DRAWS
 from climbwright.refusal import Refusal
 from climbwright.units import QuantityError, Unit, display_units
 from climbwright.web.build import build, input_hash
@@ -28,7 +29,7 @@ blueprint = Blueprint("operations", __name__, url_prefix="/v1")
 
 FORMATS = {"json": "application/json", "csv": "text/csv; charset=utf-8", "text": "text/plain; charset=utf-8"}
 OPTIONS = ("units", "format", "pick", "errors", "working", "spread")
-DRAWS = 4000
+_SPREADS = {"linear": 0, "sampled": DRAWS}  # aeroplanes drawn
 _LONGEST_CELL = 255
 _CELL_STARTS = ("=", "+", "-", "@")
 
@@ -41,7 +42,7 @@ class _Wish:
     format: str
     pick: str | None
     working: bool = False
-    sampled: bool = False
+    spread: str | None = None
 
 
 def _wish(options: Mapping[str, str]) -> _Wish:
@@ -65,14 +66,14 @@ def _wish(options: Mapping[str, str]) -> _Wish:
         problems["working"] = ["must be true or false"]
     elif working == "true" and "pick" in options:
         problems["working"] = ["pick answers one value, which leaves no room for its working: send one of the two"]
-    if options.get("spread", "linear") not in ("linear", "sampled"):
-        problems["spread"] = ["must be linear or sampled"]
+    if options.get("spread", "linear") not in _SPREADS:
+        problems["spread"] = [f"must be {' or '.join(_SPREADS)}, or left out"]
     if problems:
         raise not_understood(problems)
     shape = wanted or _accepted()
     if working == "true" and "pick" not in options and shape == "csv":
         raise not_understood({"working": ["one plain table has no room for the working: send format=json or text"]})
-    return _Wish(units, shape, options.get("pick"), working == "true", options.get("spread") == "sampled")
+    return _Wish(units, shape, options.get("pick"), working == "true", options.get("spread"))
 
 
 def _accepted() -> str:
@@ -100,10 +101,12 @@ def _load(schema: Schema, given: Mapping[str, Any]) -> Any:
 
 def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _Wish) -> Response:
     """Load, compute and write."""
-    if wish.sampled and not operation.draws:
+    if wish.spread == "sampled" and not operation.draws:
         raise not_understood({"spread": [f"{operation.name} has linear spreads only: leave it out"]})
     loaded = _load(schema, given)
-    how = ({"working": True} if wish.working else {}) | ({"draws": DRAWS} if wish.sampled else {})
+    how = ({"working": True} if wish.working else {}) | (
+        {"draws": _SPREADS[wish.spread]} if wish.spread and operation.draws else {}
+    )
     try:
         body = operation.answer(loaded, wish.units, **how)
     except Refusal as refusal:

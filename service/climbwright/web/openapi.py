@@ -217,15 +217,21 @@ def _out_quantity() -> dict[str, Any]:
                 "examples": ["ft/min"],
             },
             "plus_minus": {
-                "description": "One standard deviation, where an input or a starting value had one.",
+                "description": "One standard deviation, where an input or a starting value had one; beside "
+                "percentiles half of the range that holds the middle 68.3 % of the aeroplanes drawn.",
                 "anyOf": [{"type": "number", "minimum": 0}, {"type": "array", "items": {"type": "number"}}],
                 "examples": [58.0],
             },
             "percentiles": {
                 "type": "object",
-                "description": "The 5th, 50th and 95th percentile of the aeroplanes drawn, where spread=sampled.",
+                "description": "The 5th, 50th and 95th percentile of aeroplanes drawn, where the spread is theirs.",
                 "additionalProperties": {"type": "number"},
                 "examples": [{"5": 318.0, "50": 411.0, "95": 509.0}],
+            },
+            "share_without": {
+                "type": "number",
+                "description": "Share of the aeroplanes drawn that have no such value: they cannot do it.",
+                "examples": [0.031],
             },
             "reason": {
                 "type": "string",
@@ -758,7 +764,8 @@ def _options_parameters() -> list[dict[str, Any]]:
         ("working", "true shows every step; not with pick or format=csv.", "false", ["true", "false"]),
         (
             "spread",
-            "sampled draws 4,000 aeroplanes, always the same, in place of linear spreads (performance, comparison).",
+            "linear: by central differences; sampled: of 4,000 aeroplanes drawn at random, always the same, fewer for "
+            "many scenes (performance, comparison). Left out, a spread is linear where that tells it, else drawn.",
             "linear",
             ["linear", "sampled"],
         ),

@@ -214,7 +214,9 @@ def _balance(inputs: BalanceInputs, units: Units, working: bool = False) -> dict
     return _worked(body, units, (lambda: balance_worked(inputs, found)) if working else None)
 
 
-def _performance(given: dict[str, Any], units: Units, working: bool = False, draws: int = 0) -> dict[str, Any]:
+def _performance(
+    given: dict[str, Any], units: Units, working: bool = False, draws: int | None = None
+) -> dict[str, Any]:
     answer = perform_settings(
         given["aircraft"],
         given["loadings"],
@@ -262,7 +264,7 @@ def _next_flights(given: dict[str, Any], units: Units, working: bool = False) ->
     return body | {"working": named_json("flight", steps, units)}
 
 
-def _comparison(given: dict[str, Any], units: Units, working: bool = False, draws: int = 0) -> dict[str, Any]:
+def _comparison(given: dict[str, Any], units: Units, working: bool = False, draws: int | None = None) -> dict[str, Any]:
     answer = compare(
         given["baseline"],
         given["options"],

@@ -41,8 +41,10 @@ def _scenes(answer: Answer, estimates: Estimates, units: Units, reasons: list[li
         leaves = [_uncertain(row, side, names, here) for row, side, here in zip(rows, sides, reasons, strict=True)]
     if estimates.percentiles is not None:
         drawn = (estimates.percentiles.transpose(2, 3, 4, 1, 0) / factors[:, None]).reshape(-1, len(names), 3).tolist()
-        for row, here in zip(leaves, drawn, strict=True):
-            _add_percentiles(row, here)
+        without = estimates.without
+        lost = np.zeros(numbers.shape) if without is None else without.transpose(1, 2, 3, 0)
+        for row, here, none in zip(leaves, drawn, lost.reshape(-1, len(names)).tolist(), strict=True):
+            _add_percentiles(row, here, none)
     if infinite:
         raise ArithmeticError("a measure is not finite")
     return dict(zip(product(*map(range, shape)), leaves, strict=True))
@@ -65,11 +67,13 @@ def _uncertain(values: list[float], spreads: list[float], units: list[str], reas
     return leaves
 
 
-def _add_percentiles(leaves: list[Leaf], drawn: list[list[float]]) -> None:
-    """The percentiles of draws beside the spread that they have."""
-    for leaf, values in zip(leaves, drawn, strict=True):
+def _add_percentiles(leaves: list[Leaf], drawn: list[list[float]], without: list[float]) -> None:
+    """The percentiles of draws beside the spread that they have, and the share of draws without a value."""
+    for leaf, values, none in zip(leaves, drawn, without, strict=True):
         if leaf.get("plus_minus") and values[0] == values[0]:
             leaf["percentiles"] = dict(zip(_PERCENTILES, values, strict=True))
+            if none > 0.0:
+                leaf["share_without"] = none
 
 
 def _values(answer: Answer, units: Units) -> Scenes:

@@ -25,6 +25,8 @@ def columns_of(body: Row) -> Row:
                 cells[f"{name} plus_minus [{unit}]"] = value["plus_minus"]
             for percentile, number in value.get("percentiles", {}).items():
                 cells[f"{name} percentile {percentile} [{unit}]"] = number
+            if "share_without" in value:
+                cells[f"{name} share_without [1]"] = value["share_without"]
         elif isinstance(value, bool | str):
             cells[name] = value
     return cells

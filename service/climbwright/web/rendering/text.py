@@ -36,6 +36,12 @@ def _spread(leaf: dict[str, Any], kind: str) -> str:
     return "+/- " + spread_text(leaf["plus_minus"], kind, KINDS[kind].units[leaf["unit"]])
 
 
+def _range(leaf: dict[str, Any], kind: str) -> list[str]:
+    """Between what nine of ten drawn aeroplanes lie; nothing where none were drawn."""
+    drawn = [*leaf.get("percentiles", {}).values()]
+    return [" to ".join(_number(leaf | {"value": end}, kind) for end in (drawn[0], drawn[-1]))] if drawn else []
+
+
 def _wrapped(text: str, first: str = "", rest: str = "") -> list[str]:
     return textwrap.wrap(text, _WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False)
 
@@ -168,14 +174,24 @@ def performance_text(body: dict[str, Any], name: str) -> str:
         lines += _heading(result["loading"], result["condition"])
         rows = _leaves(result["measures"])
         for label, kind, leaf in rows:
-            lines += _row(label, _unit(leaf), [_number(leaf, kind), _spread(leaf, kind)])
+            lines += _row(label, _unit(leaf), [_number(leaf, kind), _spread(leaf, kind), *_range(leaf, kind)])
+            if "share_without" in leaf:
+                lines.append(f"    {100.0 * leaf['share_without']:.0f} % of the aeroplanes drawn cannot do it")
         lines += _reasons([leaf for _, _, leaf in rows])
     for scene in body.get("settings", ()):
         lines += _settings(scene)
     lines += _targets(body)
     return (
-        "\n".join([*(line.rstrip() for line in lines), "", *_wrapped(_FOOT), *_notes(body), *_provenance(body)]) + "\n"
+        "\n".join([*(line.rstrip() for line in lines), "", *_wrapped(_FOOT + _drawn(body)), *_notes(body)])
+        + "\n".join(["", *_provenance(body)])
+        + "\n"
     )
+
+
+def _drawn(body: dict[str, Any]) -> str:
+    """What a third column is, where there is one."""
+    some = any("percentiles" in leaf for result in body["results"] for _, _, leaf in _leaves(result["measures"]))
+    return " Between the two numbers of the third column lie nine of ten aeroplanes drawn at random." if some else ""
 
 
 _OF_SETTINGS = ("best_climb_rate", "greatest_level_speed_true", "cruise_speed_true", "takeoff_distance")

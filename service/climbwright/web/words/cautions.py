@@ -384,6 +384,12 @@ CAUTIONS: Mapping[str, CautionWords] = {
         "with someone who watches and a radio; speeds on two opposite runs; no stall below a height from which you "
         "recover.",
     ),
+    "spread-drawn": CautionWords(
+        "info",
+        "Spreads that central differences do not tell, as near a ceiling or a kink: drawn at random instead.",
+        "the spread of these is uneven, and was taken from aeroplanes drawn at random; look at the range between their "
+        "5th and 95th percentile: {names}.",
+    ),
     "observation-doubted": CautionWords(
         "warning",
         "An observation of a calibration does not fit the others.",
