@@ -143,3 +143,51 @@ def test_what_does_not_exist_for_one_of_the_aeroplanes_has_no_share(client):
     for share in leaf["shares"].values():
         assert share["value"] is None
         assert "only some of the changes" in share["reason"]
+
+
+def three_shares(first, a, b, c):
+    """Shares of three factors in what they make of a number, by the definition: means over the six orders."""
+    found = []
+    for own, one, other in ((a, b, c), (b, a, c), (c, a, b)):
+        found.append(first * (own - 1.0) * (1.0 / 3.0 + (one + other) / 6.0 + one * other / 3.0))
+    return found
+
+
+def test_a_stall_speeds_change_is_split_by_the_three_factors(client):
+    """V goes with the root of the weight and of one over the lift; no tail is known, so that balance does nothing."""
+    leaf = shares(client, CHANGES)["stall_speed_calibrated"]
+    weights = shares(client, CHANGES)["weight"]
+    by_weight = (weights["after"]["value"] / weights["before"]["value"]) ** 0.5
+    expected = three_shares(leaf["before"]["value"], by_weight, 1.0, 1.09**-0.5)
+    for name, value in zip(("weight", "balance", "lift"), expected, strict=True):
+        assert leaf["causes"][name]["value"] == pytest.approx(value, abs=2e-5 * leaf["before"]["value"]), (
+            name
+        )  # calibrated
+
+
+def test_a_moved_part_changes_the_stall_through_the_balance_alone(client):
+    known = copy.deepcopy(BASE) | {"tail_arm": "4.2 m"}
+    known["wing"] |= {"chord": "1.35 m", "leading_edge_arm": "0.1 m"}
+    known["stalls"][0] |= {"arm": "0.4 m"}
+    moved = {"kind": "move", "name": "battery", "weight": "9 kg", "from_arm": "0.1 m", "to_arm": "2.6 m"}
+    request = body([moved], shares=True) | {"baseline": known}
+    leaf = send(client, "comparison", request, units="si")["options"][0]["results"][0]["measures"][
+        "stall_speed_calibrated"
+    ]
+    assert leaf["change"]["value"] != 0.0
+    assert leaf["causes"]["balance"]["value"] == pytest.approx(leaf["change"]["value"], rel=1e-9)
+    assert leaf["causes"]["weight"]["value"] == pytest.approx(0.0, abs=1e-12)
+    assert leaf["causes"]["lift"]["value"] == pytest.approx(0.0, abs=1e-12)
+
+
+def test_the_causes_of_the_documented_stall_add_up(client, example):
+    request = example("comparison") | {"shares": True}
+    request["baseline"]["propeller"]["pitch_class"] = "middle"
+    for option in send(client, "comparison", request, units="si")["options"]:
+        for result in option["results"]:
+            leaf = result["measures"]["stall_speed_calibrated"]
+            total = sum(cause["value"] for cause in leaf["causes"].values())
+            assert total == pytest.approx(leaf["change"]["value"], rel=1e-9)
+            assert all("plus_minus" in cause for cause in leaf["causes"].values())
+    without = send(client, "comparison", example("comparison"))["options"][0]["results"][0]["measures"]
+    assert "causes" not in without["stall_speed_calibrated"]

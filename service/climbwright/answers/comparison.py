@@ -30,6 +30,7 @@ from climbwright.answers.question import (
 from climbwright.answers.shares import players_of, shared, subsets_of
 from climbwright.answers.spread import PERCENTILES, draws_for, lay_out, linear, lopsided, sampled, standard_deviation
 from climbwright.answers.stacking import AXES
+from climbwright.answers.stall_causes import stall_causes
 from climbwright.answers.targets import Chance, Target, chance_of, places_of, share_of
 from climbwright.answers.working.aeroplane import Working, work
 from climbwright.arrays import middle
@@ -94,7 +95,8 @@ class Answer:
 
     `names` are the measures' names, a stall configuration's as ``stall_speeds/NAME``; those in `wanted` are shown.
     `values` have the axes measure, aircraft, loading, condition; `changes` are measured against the baseline and have
-    one aircraft fewer. `chances` are those of the targets; `working` are the steps, where they were asked for.
+    one aircraft fewer. `chances` are those of the targets; `working` are the steps and `causes` why each stall speed
+    changed, in place of measures the `CAUSES`, where they were asked for.
     """
 
     wanted: Collection[str]
@@ -107,6 +109,7 @@ class Answer:
     cautions: list[Caution]
     assumed: list[Assumed]
     chances: list[Chance]
+    causes: Estimates | None = None
     working: Sequence[Working] | None = None
 
 
@@ -242,6 +245,7 @@ def compare(
         cautions=[ESTIMATE, *cautions[0], *of_air, *of_spread, STALL_POWER_OFF],
         assumed=[*assumed, *assumed_in(baseline, options, loadings, conditions, where, flying.strip, phases)],
         chances=_chances(targets, names, values, drawn, loadings, conditions),
+        causes=_causes(run, how) if sharing and options else None,
         working=_worked(run, wanted) if working else None,
     )
 
@@ -436,6 +440,11 @@ def _shares(option: Option, run: _Run, place: int, wanted: Sequence[str], draws:
         some = _table(evaluations, groups, (table.shape[1], len(between), *table.shape[3:]), wanted)[1]
     parts = shared(none, some, everything, len(players))
     return Shares(list(players), _estimated(parts.swapaxes(0, 1), draws))
+
+
+def _causes(run: _Run, draws: int | None) -> Estimates:
+    """Why each stall speed changed."""
+    return _estimated(stall_causes(run.evaluations, run.groups, run.table.shape[1:]), draws)
 
 
 def _estimated(rows: Array, draws: int | None) -> Estimates:

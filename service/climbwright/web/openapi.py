@@ -389,8 +389,22 @@ def _measures(leaf: Any) -> dict[str, Any]:
         "additionalProperties": leaf("Stall speed, power off, calibrated.", "speed"),
         "examples": [{}],
     }
+    if "change" in properties["stall_speed_calibrated"].get("properties", {}):
+        properties["stall_speed_calibrated"]["properties"]["causes"] = _stall_causes()
     shown = _object(properties | {STALL_SPEEDS: stalls}, "Measures by name: those asked for.", [])
     return shown | {"examples": [{}]}
+
+
+def _stall_causes() -> dict[str, Any]:
+    """Why a stall speed changed."""
+    words = {
+        "weight": "Through the weight.",
+        "balance": "Through the centre of gravity, which decides what the tail carries.",
+        "lift": "Through the greatest lift of the wing, or its area.",
+    }
+    parts = {name: _out(f"{text} (speed)", "speed") for name, text in words.items()}
+    whole = _object(parts, "Parts of the change, where shares are asked for; they add up to it.")
+    return whole | {"examples": [{name: part["examples"][0] for name, part in parts.items()}]}
 
 
 def _single_leaf(label: str, kind: str) -> dict[str, Any]:

@@ -16,7 +16,7 @@ from climbwright.flight.stall import (
 )
 from climbwright.refusal import Refusal
 
-__all__ = ["equivalent_stalls", "manoeuvre", "shown_stalls"]
+__all__ = ["equivalent_stalls", "manoeuvre", "shown_stalls", "wing_load"]
 
 AERODYNAMIC_CENTRE = 0.25  # of the mean chord; common practice, no source
 
@@ -27,20 +27,31 @@ def equivalent_stalls(aircraft: Aircraft, loaded: Mass) -> dict[str, Floats]:
 
 
 def _stall(stall: Stall, aircraft: Aircraft, loaded: Mass) -> Floats:
-    wing = aircraft.wing
     if stall.speed is None:
-        return stall_speed(loaded.mass, wing.area, stall.maximum_lift_coefficient, lift_gain=stall.lift_gain)
-    ratio: Number = 1.0
-    if all(x is not None for x in (aircraft.tail_arm, stall.arm, wing.chord, wing.leading_edge_arm)):
-        centre = np.add(wing.leading_edge_arm, np.multiply(AERODYNAMIC_CENTRE, wing.chord))
-        ratio = wing_load_ratio(loaded.arm, stall.arm, centre, aircraft.tail_arm)
-        if np.count_nonzero(ratio <= 0.0):
-            raise Refusal("/tail_arm", "a CG lies so far off the wing that the tail would carry it: check arms")
-        # an aeroplane stacked beside ones that know more has nan for what it does not know
-        unknown = np.isnan(centre + stall.arm + aircraft.tail_arm)
-        if np.count_nonzero(unknown):
-            ratio = np.where(unknown, 1.0, ratio)
+        return stall_speed(loaded.mass, aircraft.wing.area, stall.maximum_lift_coefficient, lift_gain=stall.lift_gain)
+    ratio = wing_load(stall, aircraft, loaded)
     return scaled_stall_speed(stall.speed, stall.mass, loaded.mass, lift_gain=stall.lift_gain, wing_load_ratio=ratio)
+
+
+def wing_load(stall: Stall, aircraft: Aircraft, loaded: Mass) -> Number:
+    """What the wing carries for each unit of weight, over what it carried when that stall was flown; 1 if unknown. [-]
+
+    Raises
+    ------
+    Refusal
+        A CG lies so far off the wing that the tail would carry the aeroplane.
+    """
+    wing = aircraft.wing
+    known = (stall.speed, aircraft.tail_arm, stall.arm, wing.chord, wing.leading_edge_arm)
+    if any(x is None for x in known):
+        return 1.0
+    centre = np.add(wing.leading_edge_arm, np.multiply(AERODYNAMIC_CENTRE, wing.chord))
+    ratio = wing_load_ratio(loaded.arm, stall.arm, centre, aircraft.tail_arm)
+    if np.count_nonzero(ratio <= 0.0):
+        raise Refusal("/tail_arm", "a CG lies so far off the wing that the tail would carry it: check arms")
+    # an aeroplane stacked beside ones that know more has nan for what it does not know
+    unknown = np.isnan(centre + stall.arm + aircraft.tail_arm)
+    return np.where(unknown, 1.0, ratio) if np.count_nonzero(unknown) else ratio
 
 
 def shown_stalls(flight: Flight, answer: Evaluation) -> None:

@@ -8,6 +8,7 @@ import numpy as np
 from climbwright.answers.comparison import Answer, Estimates, Shares
 from climbwright.answers.measures import MEASURES, STALL_SPEEDS
 from climbwright.answers.spread import PERCENTILES
+from climbwright.answers.stall_causes import CAUSES
 from climbwright.answers.targets import Chance
 from climbwright.units import FOOT, HORSEPOWER
 from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, missing, quantity
@@ -170,7 +171,9 @@ def comparison_json(answer: Answer, units: Units) -> dict[str, Any]:
                 for name, shares in bought.items():
                     for leaf, share in zip(leaves, shares[i, j], strict=True):
                         leaf.setdefault("shares", {})[name] = share
-                result = {"loading": loading, "condition": condition, "measures": _named(answer, leaves)}
+                measures = _named(answer, leaves)
+                _add_causes(measures, answer, (k, i, j), units)
+                result = {"loading": loading, "condition": condition, "measures": measures}
                 results.append(result | _cost_per_gain(answer, k, i, j))
         cost = option.cost
         options.append(
@@ -190,6 +193,20 @@ def comparison_json(answer: Answer, units: Units) -> dict[str, Any]:
         **chances_json(answer, units, "option"),
         "assumed": assumed_json(answer.assumed, units),
         "cautions": cautions_json(answer.cautions, units),
+    }
+
+
+def _add_causes(measures: dict[str, Any], answer: Answer, place: tuple[int, int, int], units: Units) -> None:
+    """Why the stall speed changed, beside its change."""
+    leaf, causes = measures.get("stall_speed_calibrated"), answer.causes
+    if leaf is None or causes is None or leaf["change"]["value"] is None:
+        return
+    spreads = causes.spread
+    leaf["causes"] = {
+        name: quantity(
+            float(causes.value[(c, *place)]), "speed", units, None if spreads is None else float(spreads[(c, *place)])
+        )
+        for c, name in enumerate(CAUSES)
     }
 
 

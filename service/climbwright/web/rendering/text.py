@@ -257,11 +257,13 @@ def _changes(result: dict[str, Any]) -> list[str]:
         signed = change if change.startswith("-") or change == "none" else f"+{change}"
         cells = [_number(leaf["before"], kind), _number(leaf["after"], kind), signed, _spread(leaf["change"], kind)]
         lines += _row(label, _unit(leaf["before"]), cells)
-        for name, share in leaf.get("shares", {}).items():
+        parts = {f"  by {name}": share for name, share in leaf.get("shares", {}).items()}
+        parts |= {f"  of it through {name}": cause for name, cause in leaf.get("causes", {}).items()}
+        for label_of_part, share in parts.items():
             part = _number(share, kind)
             if any(digit in part for digit in "123456789"):
                 part = part if part.startswith("-") else f"+{part}"
-                lines += _row(f"  by {name}", "", ["", "", part, _spread(share, kind)])
+                lines += _row(label_of_part, "", ["", "", part, _spread(share, kind)])
     lines += _reasons([leaf[when] for _, _, leaf in rows for when in ("before", "after")])
     for key, label in (("cost_per_100_ft_per_min", "each 100 ft/min costs"), ("cost_per_horsepower", "each hp costs")):
         if result[key]["value"] is not None:
