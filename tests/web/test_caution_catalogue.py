@@ -62,6 +62,21 @@ def uneven():
     return performance(aeroplane(drag=drag), climb={"to_altitude": "20000 ft"}, measures=["time_to_climb"])
 
 
+def stalled(before, after):
+    """Stalls flown before and after nothing but a radio was added."""
+    _, body = performance()
+    flown = [
+        {"name": name, "of": of, "kind": "stall", "indicated": speed, "stations": LOADING, "condition": SEA_LEVEL}
+        for name, of, speed in (("before", "baseline", before), ("after", "heavier", after))
+    ]
+    change = {"kind": "add", "name": "radio", "weight": "2 kg", "arm": "0.2 m"}
+    return "comparison", {
+        "baseline": body.pop("aircraft"),
+        "options": [{"name": "heavier", "changes": [change]}],
+        "observations": flown,
+    } | body
+
+
 def learned(*observations):
     """A calibration of an aeroplane of which little is known."""
     aircraft = {
@@ -309,6 +324,7 @@ CATALOGUE = {
         ),
         (),
     ),
+    "change-unexplained": (stalled("38 kt", "27 kt"), ("'before' to 'after'",)),
     "spread-drawn": (uneven(), ("time to climb",)),
     "observation-doubted": (learned(climbing(2500.0), FULL), ("flight 0",)),
     "calibration-unsettled": (learned(NEVER_REACHED, climbing(100.0), FULL), ()),

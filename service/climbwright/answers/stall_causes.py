@@ -1,7 +1,7 @@
 """Why a stall speed changed: the weight, the balance, or the lift of the wing.
 
 A stall speed is a product: the root of the weight, the root of what the wing carries for each unit of weight, which the
-centre of gravity decides through the load on the tail, and what the wing's lift makes of it. Each cause has the share of
+centre of gravity decides through the load on the tail, and what lift the wing has. Each cause has the share of
 the change that it has on average over all orders in which the three could be changed, as changes have.
 """
 

@@ -395,6 +395,40 @@ def _measures(leaf: Any) -> dict[str, Any]:
     return shown | {"examples": [{}]}
 
 
+def _observed() -> dict[str, Any]:
+    """Observations in a comparison."""
+    about = {"kind": _text("Kind of observation.", "stall"), "measured": _text("What it measures.", "speed")}
+    off = _out("That difference in its standard deviations (ratio)", "ratio")
+    seen = _object(
+        {
+            "name": _text("Name of the observation.", "stall before"),
+            "of": _text("baseline, or the option that it was flown after.", "baseline"),
+            **about,
+            "observed": _out("What was read, airspeeds through the owner's table.", "speed"),
+            "expected": _out("What that aeroplane should have read.", "speed"),
+            "standard_deviations": off,
+        },
+        "An observation against the aeroplane that it is of.",
+    )
+    changed = _object(
+        {
+            "option": _text("The option.", "geared 112 hp engine"),
+            "before": _text("Observation of the aeroplane as it is.", "stall before"),
+            "after": _text("Observation of the same sort, flown after the option.", "stall after"),
+            **about,
+            "observed_change": _out("After less before, as observed.", "speed"),
+            "explained": _out("What the changes made explain of it.", "speed"),
+            "unexplained": _out("What they do not.", "speed"),
+            "standard_deviations": off,
+        },
+        "An observed change, and what of it the changes made explain.",
+    )
+    return {
+        "observations": _array(seen, "Where observations were sent: each against its aeroplane.", []),
+        "observed_changes": _array(changed, "Each pair of one sort.", []),
+    }
+
+
 def _stall_causes() -> dict[str, Any]:
     """Why a stall speed changed."""
     words = {
@@ -471,9 +505,11 @@ def _answer_schema(operation: Operation) -> dict[str, Any]:
         parts = {
             "options": _array(option, "In the order of the request.", []),
             "targets": _targets("option"),
+            **_observed(),
             **_notes(),
         }
-        return _object(parts, "Before and after.", [name for name in parts if name != "targets"])
+        asked = ("targets", *_observed())
+        return _object(parts, "Before and after.", [name for name in parts if name not in asked])
     fields = {name: _field(field) for name, field in operation.fields.items()}
     if operation.name == "balance":
         inside = {

@@ -22,6 +22,7 @@ from climbwright.answers.climb_estimate import ESTIMATED, ClimbInputs, estimate_
 from climbwright.answers.comparison import compare
 from climbwright.answers.measures import MEASURES
 from climbwright.answers.notes import ESTIMATE, STALL_POWER_OFF, Assumed, Caution
+from climbwright.answers.observed import observed_changes
 from climbwright.answers.position_error import PositionErrorInputs, position_error
 from climbwright.answers.requirement import Impossible, require
 from climbwright.answers.settings import perform_settings
@@ -34,6 +35,7 @@ from climbwright.answers.working.position_error import position_error as positio
 from climbwright.answers.working.step import Step
 from climbwright.web.rendering import aeroplane, calibration, next_flights, requirement
 from climbwright.web.rendering.balance import BALANCE_FIELDS, balance_json, balance_rows
+from climbwright.web.rendering.observed import observed_json, observed_lines
 from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, single_json
 from climbwright.web.rendering.tables import Row, columns_of
 from climbwright.web.rendering.text import comparison_text, flat_text, performance_text
@@ -277,7 +279,13 @@ def _comparison(given: dict[str, Any], units: Units, working: bool = False, draw
         targets=given["targets"],
         draws=draws,
     )
-    return aeroplane.comparison_json(answer, units) | worked_json(answer, units)
+    body = aeroplane.comparison_json(answer, units) | worked_json(answer, units)
+    if not given["observations"]:
+        return body
+    found = observed_changes(given["baseline"], given["options"], given["observations"])
+    body["assumed"] += assumed_json([item for item in found.assumed if item not in answer.assumed], units)
+    body["cautions"] += cautions_json(found.cautions, units)
+    return body | observed_json(found, units)
 
 
 def _flat_rows(body: dict[str, Any]) -> list[Row]:
@@ -388,7 +396,7 @@ OPERATIONS: Mapping[str, Operation] = {
             False,
             _comparison,
             aeroplane.comparison_rows,
-            lambda body, given: comparison_text(body, given["baseline"]["name"]),
+            lambda body, given: comparison_text(body, given["baseline"]["name"], observed_lines(body)),
             {},
         ),
         Operation(

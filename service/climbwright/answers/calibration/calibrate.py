@@ -25,7 +25,16 @@ from climbwright.arrays import Floats, Measured, middle
 from climbwright.flight.surfaces import SURFACES
 from climbwright.refusal import Refusal, pointer_part
 
-__all__ = ["Learned", "Unknowns", "completed_for", "learn", "shared_by", "with_spreads"]
+__all__ = [
+    "Learned",
+    "Unknowns",
+    "by_the_table",
+    "completed_for",
+    "learn",
+    "refuse_loads",
+    "shared_by",
+    "with_spreads",
+]
 
 _MOST = 8.0  # spreads that the search may go along one direction
 _PHASES = {"glide": "glide", "ground-roll": "takeoff"}
@@ -115,9 +124,9 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
     """
     for i, one in enumerate(observations):
         check_condition(one.condition, f"/observations/{i}/condition")
-    _refuse_loads(aircraft, observations)
+    refuse_loads(aircraft, observations)
     observations, spreads = with_spreads(observations)
-    observations = _by_the_table(aircraft, observations)
+    observations = by_the_table(aircraft, observations)
     completed, assumed = completed_for(aircraft, observations, where)
     shared, more = shared_by(completed, observations)
     weighed = weighed_and_settled(central(completed), where)
@@ -220,7 +229,7 @@ def _of_roll(one: Observation, where: str) -> list[Assumed]:
     return found
 
 
-def _by_the_table(aircraft: Aircraft, observations: Sequence[Observation]) -> list[Observation]:
+def by_the_table(aircraft: Aircraft, observations: Sequence[Observation]) -> list[Observation]:
     """Observations whose indicated airspeeds have been read through the owner's table where they are what was measured.
 
     Raises
@@ -248,10 +257,20 @@ def _by_the_table(aircraft: Aircraft, observations: Sequence[Observation]) -> li
     return found
 
 
-def _refuse_loads(aircraft: Aircraft, observations: Sequence[Observation]) -> None:
-    """What no station can hold."""
+def refuse_loads(
+    aircraft: Aircraft, observations: Sequence[Observation], places: Collection[int] | None = None
+) -> None:
+    """What no station can hold, of the observations at these places, or of all.
+
+    Raises
+    ------
+    Refusal
+        Names the observation and the station.
+    """
     table = {station.name: central(station) for station in aircraft.stations}
     for i, one in enumerate(observations):
+        if places is not None and i not in places:
+            continue
         for name, amount in (one.stations or {}).items():
             problem = misloaded(name, central(amount), [table[name]] if name in table else [])
             if problem is not None:

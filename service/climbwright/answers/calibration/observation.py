@@ -63,7 +63,8 @@ class Observation:
     the kind needs beside it, read as `reading` says. The load is stated by stations or as the whole mass [kg], with its
     arm [m]; half of `fuel_used` [kg] had burned. Flights of one `day` share what the altimeter and the thermometer were
     wrong by.
-    `by_altimeter`: a rate is that of the altimeter, not of the height gained.
+    `by_altimeter`: a rate is that of the altimeter, not of the height gained. `of` is the option after whose changes it
+    was flown, None for the aeroplane as it is.
     """
 
     name: str
@@ -87,6 +88,7 @@ class Observation:
     rolling_friction: Number = None
     headwind: Number = None
     end_airspeed: Number = None
+    of: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

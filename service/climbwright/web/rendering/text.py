@@ -213,8 +213,10 @@ def _settings(scene: dict[str, Any]) -> list[str]:
     return [*lines, *_wrapped(f"best for {', '.join(uses)}", "  ", "    ")]
 
 
-def comparison_text(body: dict[str, Any], name: str) -> str:
-    """A comparison: for each option, broken limits first, then before, after and change at each scene."""
+def comparison_text(body: dict[str, Any], name: str, observed: Sequence[str]) -> str:
+    """A comparison: for each option, broken limits first, then before, after and change at each scene; below them the
+    lines of what was observed.
+    """
     lines = [f"{name}: before and after"]
     for option in body["options"]:
         lines += ["", "=" * _WIDTH, f"Option: {option['name']}"]
@@ -230,6 +232,7 @@ def comparison_text(body: dict[str, Any], name: str) -> str:
         others = [caution for caution in option["cautions"] if caution not in broken]
         lines += _notes({"cautions": others})
     lines += _targets(body)
+    lines += [part for line in observed for part in (_wrapped(line, "", "    ") or [""])]
     lines += ["", "=" * _WIDTH, *_wrapped(_FOOT), "", "The aeroplane as it is"]
     return "\n".join([*(line.rstrip() for line in lines), *_notes(body), *_provenance(body)]) + "\n"
 

@@ -1,9 +1,11 @@
 """What a calibration takes: an aeroplane and observations from its flights."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from marshmallow import ValidationError
 
+from climbwright.aircraft.description import Aircraft
 from climbwright.aircraft.loading import Amount
 from climbwright.aircraft.starting_values import FUEL_DENSITY
 from climbwright.answers.calibration.observation import KINDS, READINGS, Observation
@@ -13,8 +15,9 @@ from climbwright.web.schemas.air import ConditionSchema
 from climbwright.web.schemas.aircraft import AircraftSchema, AmountsField, HeldField, arm_field, quantity, weight_field
 from climbwright.web.schemas.fields import Base, Choice, Listing, Name, Nested, Truth
 
-__all__ = ["CalibrationRequest", "ObservationSchema"]
+__all__ = ["AS_IT_IS", "CalibrationRequest", "ObservationOfSchema", "ObservationSchema", "check_flaps"]
 
+AS_IT_IS = "baseline"
 _BAND = ("from_altitude", "to_altitude", "duration")
 # Fields of each kind beside those that all have: what it measures, what goes with it, and what must
 _TAKES: dict[str, tuple[tuple[str, ...], ...]] = {
@@ -50,6 +53,7 @@ class AirAsFlown(ConditionSchema):
 class ObservationSchema(Base):
     """One observation: what was measured, and with which weight, speed and air."""
 
+    more: tuple[str, ...] = ()  # fields of a kind of observation that adds some
     name = Name(required=True, metadata={"description": "Name of the flight.", "example": "climb solo, 3 June"})
     kind = Choice(
         list(KINDS), required=True, metadata={"description": "What kind of observation it is.", "example": "climb"}
@@ -114,7 +118,7 @@ class ObservationSchema(Base):
         """One measurement, what goes with its kind, and one way to state the weight."""
         kind = data["kind"]
         measured, beside, needed = _TAKES[kind]
-        allowed = {*_COMMON, *measured, *beside}
+        allowed = {*_COMMON, *self.more, *measured, *beside}
         stated = {name for name, value in data.items() if self._defaults.get(name) != value}
         foreign = sorted(stated - allowed)
         if foreign:
@@ -190,7 +194,18 @@ class ObservationSchema(Base):
             rolling_friction=friction,
             headwind=condition.headwind,
             end_airspeed=data.get("end_speed"),
+            of=None if data.get("of") in (None, AS_IT_IS) else data["of"],
         )
+
+
+class ObservationOfSchema(ObservationSchema):
+    """An observation of the aeroplane as it is, or of an option."""
+
+    more = ("of",)
+    of = Name(
+        required=True,
+        metadata={"description": f"{AS_IT_IS}, or the name of the option it was flown after.", "example": AS_IT_IS},
+    )
 
 
 def _measured(data: dict[str, Any], kind: str, reading: str) -> tuple[str, float, float | None]:
@@ -257,13 +272,25 @@ class CalibrationRequest(Base):
         """Stations and configurations that the aeroplane has."""
         aircraft = data["aircraft"]
         places = {station.name for station in aircraft.stations}
-        flaps = [stall.configuration for stall in aircraft.stalls] or ["clean"]
         for i, one in enumerate(data["observations"]):
             unknown = sorted(set(one.stations or ()) - places)
             if unknown:
                 known = ", ".join(sorted(places)) or "none"
                 word = f"there is no such station: the stations are {known}"
                 raise ValidationError({"observations": {i: {"stations": {unknown[0]: [word]}}}})
-            if one.configuration is not None and one.configuration not in flaps:
-                word = f"the aeroplane has no such stall: use one of {', '.join(flaps)}"
-                raise ValidationError({"observations": {i: {"configuration": [word]}}})
+        check_flaps(data["observations"], aircraft)
+
+
+def check_flaps(observations: Sequence[Observation], aircraft: Aircraft) -> None:
+    """Configurations that the aeroplane has.
+
+    Raises
+    ------
+    marshmallow.ValidationError
+        Names the first observation of another.
+    """
+    flaps = [stall.configuration for stall in aircraft.stalls] or ["clean"]
+    for i, one in enumerate(observations):
+        if one.configuration is not None and one.configuration not in flaps:
+            word = f"the aeroplane has no such stall: use one of {', '.join(flaps)}"
+            raise ValidationError({"observations": {i: {"configuration": [word]}}})

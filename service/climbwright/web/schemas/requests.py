@@ -11,6 +11,7 @@ from climbwright.answers.climb_estimate import ClimbInputs
 from climbwright.units import QuantityError, parse
 from climbwright.web.schemas.air import AirFields, ConditionSchema, air_fields, condition_from
 from climbwright.web.schemas.aircraft import AircraftSchema, LoadingSchema, quantity, weight_field
+from climbwright.web.schemas.calibration import AS_IT_IS, ObservationOfSchema, check_flaps
 from climbwright.web.schemas.changes import OptionSchema
 from climbwright.web.schemas.fields import Base, Choice, Field, Listing, Name, Nested, Quantity, Truth
 from climbwright.web.schemas.flying import at_the_strip, build_flying, check_wind, flying_fields
@@ -258,3 +259,31 @@ class ComparisonRequest(Flown, _ComparisonScenes):  # type: ignore[valid-type,mi
             ],
         },
     )
+    observations = Listing(
+        Nested(ObservationOfSchema()),
+        most=60,
+        load_default=(),
+        metadata={
+            "description": "What was observed in flight, before and after: each change observed is split into what the "
+            "changes made explain and the rest.",
+            "example": [
+                {
+                    "of": "baseline",
+                    "name": "stall before",
+                    "kind": "stall",
+                    "indicated": "37 kt",
+                    "weight": "432 kg",
+                    "condition": {"pressure_altitude": "5000 ft", "oat": "18 C"},
+                }
+            ],
+        },
+    )
+
+    def check(self, data: dict[str, Any]) -> None:
+        """Observations of flaps that the aeroplane has, and an option that is not taken for the baseline."""
+        super().check(data)
+        check_flaps(data["observations"], data["baseline"])
+        for i, option in enumerate(data["options"] if data["observations"] else ()):
+            if option.name == AS_IT_IS:
+                word = "observations call the aeroplane as it is so: give the option another name"
+                raise ValidationError({"options": {i: {"name": [word]}}})

@@ -384,6 +384,12 @@ CAUTIONS: Mapping[str, CautionWords] = {
         "with someone who watches and a radio; speeds on two opposite runs; no stall below a height from which you "
         "recover.",
     ),
+    "change-unexplained": CautionWords(
+        "caution",
+        "A part of an observed change, of two standard deviations and more, is not explained by the changes made.",
+        "from '{before}' to '{after}' more or less changed than the changes made explain: of an airspeed this often "
+        "means that the airspeed system changed with the panel; check its position error before you rely on either.",
+    ),
     "spread-drawn": CautionWords(
         "info",
         "Spreads that central differences do not tell, as near a ceiling or a kink: drawn at random instead.",
