@@ -20,7 +20,7 @@ from climbwright.aircraft.loading import (
 from climbwright.aircraft.permitted import permitted_mass
 from climbwright.answers.assumptions import assumed_of_balance
 from climbwright.answers.balance_cautions import below_envelope, below_minimum, leaves_limits, outside, over_maximum
-from climbwright.answers.cases import single_of, singles_of
+from climbwright.answers.cases import Cases, single_of, singles_of
 from climbwright.answers.ground import WheelLoad, loads_on_wheels, tipping, weighing_doubts, wheels_of
 from climbwright.answers.notes import Assumed, Caution
 from climbwright.answers.pilot import PilotRange, pilot_ranges
@@ -96,13 +96,15 @@ class BalanceAnswer:
     cautions: list[Caution]
 
 
-def balance(inputs: BalanceInputs) -> BalanceAnswer:
+def balance(inputs: BalanceInputs, draws: int = 0) -> BalanceAnswer:
     """Total weight and CG, margins to the limits given, and the same after each tank has burned.
 
     Parameters
     ----------
     inputs : BalanceInputs
         At least one part or loaded station.
+    draws : int
+        Cases drawn at random for the spreads; 0 for linear spreads.
 
     Returns
     -------
@@ -114,7 +116,8 @@ def balance(inputs: BalanceInputs) -> BalanceAnswer:
     Refusal
         The total is not above zero, or a station is loaded with what it cannot hold.
     """
-    laid, cases = lay_out(inputs, axes=0)
+    laid, count = lay_out(inputs, 0, draws)
+    cases = Cases(count, draws > 0)
     _refuse_loading(laid)
     weighed, moved = _weighed(laid), [(change.name, part) for change in laid.changes for part in moved_parts(change)]
     parts = [*weighed, *laid.loads, *laid.items, *(part for _, part in moved)]
@@ -146,23 +149,23 @@ def _weighed(inputs: BalanceInputs) -> list[Mass]:
     return [empty]
 
 
-def _record(weighed: Sequence[Mass], after: Sequence[tuple[str, Mass]], cases: int) -> list[Entry]:
+def _record(weighed: Sequence[Mass], after: Sequence[tuple[str, Mass]], cases: Cases) -> list[Entry]:
     """The running empty weight and arm, as it is kept on paper; none where nothing was weighed."""
     if not weighed:
         return []
     entries = [*(("as weighed", empty) for empty in weighed), *after]
-    mass = np.stack([np.broadcast_to(part.mass, (cases,)) for _, part in entries], axis=-1)
-    arm = np.stack([np.broadcast_to(part.arm, (cases,)) for _, part in entries], axis=-1)
+    mass = np.stack([np.broadcast_to(part.mass, (cases.count,)) for _, part in entries], axis=-1)
+    arm = np.stack([np.broadcast_to(part.arm, (cases.count,)) for _, part in entries], axis=-1)
     moment = mass * arm
     running = np.cumsum(mass, axis=-1)
     with np.errstate(divide="ignore", invalid="ignore"):
         running_arm = np.cumsum(moment, axis=-1) / np.where(running == 0.0, np.nan, running)
     columns = {"weight": mass, "arm": arm, "moment": moment, "running_weight": running, "running_arm": running_arm}
-    lines = zip(*map(singles_of, columns.values()), strict=True)
+    lines = zip(*(singles_of(column, cases) for column in columns.values()), strict=True)
     return [Entry(name, dict(zip(columns, line, strict=True))) for (name, _), line in zip(entries, lines, strict=True)]
 
 
-def _mean_chord(wing: Wing, cases: int) -> dict[str, Single]:
+def _mean_chord(wing: Wing, cases: Cases) -> dict[str, Single]:
     known = {"chord": wing.chord, "leading_edge_arm": wing.leading_edge_arm}
     return {name: single_of(np.nan if value is None else value, cases) for name, value in known.items()}
 
@@ -187,7 +190,7 @@ def _worst(parts: Sequence[Mass], inputs: BalanceInputs) -> tuple[Extreme, Extre
     found = worst_loadings(stated, inputs.stations, inputs.amounts, inputs.limits)
     if found is None:
         return None
-    forward, aft = (Extreme(one.held, *_totals(one.loaded, inputs, 1)) for one in found)
+    forward, aft = (Extreme(one.held, *_totals(one.loaded, inputs, Cases(1))) for one in found)
     return forward, aft
 
 
@@ -218,7 +221,7 @@ def _refuse_loading(inputs: BalanceInputs) -> None:
             raise Refusal(f"/loading/{pointer_part(name)}", problem)
 
 
-def _totals(point: Mass, inputs: BalanceInputs, cases: int) -> tuple[dict[str, Single], bool | None]:
+def _totals(point: Mass, inputs: BalanceInputs, cases: Cases) -> tuple[dict[str, Single], bool | None]:
     found = margins(point.mass, point.arm, inputs.limits)
     columns: dict[str, Floats] = {
         "weight": point.mass,

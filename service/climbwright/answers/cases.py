@@ -1,42 +1,52 @@
 """One number and its spread out of the cases that were laid out along its first axis."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from climbwright.answers.single import Single
-from climbwright.answers.spread import standard_deviation
+from climbwright.answers.single import Single, estimated
 from climbwright.arrays import Numbers
 
-__all__ = ["single_of", "singles_of"]
+__all__ = ["Cases", "single_of", "singles_of"]
 
 
-def single_of(value: Numbers, cases: int) -> Single:
+@dataclass(frozen=True, slots=True)
+class Cases:
+    """How many cases are laid out along the first axis, and whether they are draws."""
+
+    count: int
+    drawn: bool = False
+
+
+def single_of(value: Numbers, cases: Cases) -> Single:
     """A number with its spread.
 
     Parameters
     ----------
     value : array_like, shape (cases,) or ()
-        Central case first, then each input up and down.
-    cases : int
-        How many cases there are; a single one has no spread.
+        Central case first, then the others.
+    cases : Cases
+        A single one has no spread.
 
     Returns
     -------
     Single
         Of the central case.
     """
-    if cases == 1:
+    if cases.count == 1:
         return Single(np.float64(np.ravel(value)[0]))
-    wide = np.broadcast_to(value, (cases,))
-    return Single(wide[0], standard_deviation(wide))
+    return estimated(np.broadcast_to(value, (cases.count,)), cases.drawn)
 
 
-def singles_of(values: Numbers) -> list[Single]:
+def singles_of(values: Numbers, cases: Cases) -> list[Single]:
     """Several numbers with their spreads, all at once.
 
     Parameters
     ----------
     values : array_like, shape (cases, n)
         As `single_of`, each number along the last axis.
+    cases : Cases
+        As `single_of`.
 
     Returns
     -------
@@ -46,4 +56,8 @@ def singles_of(values: Numbers) -> list[Single]:
     table = np.asarray(values, dtype=float)
     if len(table) == 1:
         return [Single(value) for value in table[0]]
-    return [Single(*pair) for pair in zip(table[0], standard_deviation(table), strict=True)]
+    found = estimated(table, cases.drawn)
+    columns = [found.value, found.spread]
+    if found.percentiles is not None:
+        columns += [found.percentiles.T, found.without]
+    return [Single(*column) for column in zip(*columns, strict=True)]

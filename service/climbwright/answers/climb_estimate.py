@@ -48,7 +48,7 @@ class ClimbInputs:
     stall_speed: Number = None
 
 
-def estimate_climb(known: ClimbInputs, working: bool = False) -> Answer:
+def estimate_climb(known: ClimbInputs, working: bool = False, draws: int | None = None) -> Answer:
     """Climb of an aeroplane of which little is known.
 
     Parameters
@@ -57,6 +57,8 @@ def estimate_climb(known: ClimbInputs, working: bool = False) -> Answer:
         At least power, weight and air.
     working : bool
         Whether the steps are wanted too.
+    draws : int, optional
+        As `perform`.
 
     Returns
     -------
@@ -95,7 +97,9 @@ def estimate_climb(known: ClimbInputs, working: bool = False) -> Answer:
         stalls=_stalls(known, assumed),
     )
     try:
-        answer = perform(aircraft, [Loading("", {})], [known.condition], measures=ESTIMATED, where="", working=working)
+        answer = perform(
+            aircraft, [Loading("", {})], [known.condition], measures=ESTIMATED, where="", working=working, draws=draws
+        )
     except Refusal as refusal:
         raise Refusal(_flat(refusal.where), refusal.message) from None
     told = [replace(item, where=_flat(item.where)) for item in answer.assumed if item.code not in _NOT_OF_AN_ESTIMATE]

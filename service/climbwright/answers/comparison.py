@@ -28,6 +28,7 @@ from climbwright.answers.question import (
     weighed_and_settled,
 )
 from climbwright.answers.shares import players_of, shared, subsets_of
+from climbwright.answers.single import Single
 from climbwright.answers.spread import PERCENTILES, draws_for, lay_out, linear, lopsided, sampled, standard_deviation
 from climbwright.answers.stacking import AXES
 from climbwright.answers.stall_causes import stall_causes
@@ -58,6 +59,14 @@ class Estimates:
     spread: Array | None
     percentiles: Array | None = None
     without: Array | None = None
+
+    def single(self, measure: int) -> Single:
+        """A measure of the first aeroplane, loading and condition alone; what is linear has no percentiles."""
+        place = measure, 0, 0, 0
+        spread = None if self.spread is None else self.spread[place]
+        if self.percentiles is None or self.without is None or np.isnan(self.percentiles[(0, *place)]):
+            return Single(self.value[place], spread)
+        return Single(self.value[place], spread, self.percentiles[(slice(None), *place)], self.without[place])
 
 
 @dataclass(frozen=True, slots=True)

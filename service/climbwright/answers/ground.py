@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from climbwright.aircraft.description import Mass, Scale, Wheel
 from climbwright.aircraft.wheels import abreast, wheel_loads
 from climbwright.answers.balance_cautions import scale_empty, weighed_at_one_arm, would_tip
-from climbwright.answers.cases import single_of
+from climbwright.answers.cases import Cases, single_of
 from climbwright.answers.notes import Caution
 from climbwright.answers.single import Single
 from climbwright.arrays import middle
@@ -28,7 +28,7 @@ def wheels_of(wheels: Sequence[Wheel], scales: Sequence[Scale]) -> list[Wheel]:
     return stand if abreast([wheel.arm for wheel in stand]) is not None else []
 
 
-def loads_on_wheels(loaded: Mass, wheels: Sequence[Wheel], cases: int) -> list[WheelLoad]:
+def loads_on_wheels(loaded: Mass, wheels: Sequence[Wheel], cases: Cases) -> list[WheelLoad]:
     """What each wheel of the loaded aeroplane carries.
 
     Parameters
@@ -37,8 +37,8 @@ def loads_on_wheels(loaded: Mass, wheels: Sequence[Wheel], cases: int) -> list[W
         Mass [kg] and arm [m].
     wheels : sequence of Wheel
         At two arms; none answers nothing.
-    cases : int
-        How many cases are laid out along the first axis.
+    cases : Cases
+        Of what is laid out along the first axis.
 
     Returns
     -------

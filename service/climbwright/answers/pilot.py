@@ -8,7 +8,7 @@ import numpy as np
 from climbwright.aircraft.description import Limits, Mass, Station
 from climbwright.aircraft.loading import Amount, between, burn_path
 from climbwright.aircraft.permitted import permitted_mass
-from climbwright.answers.cases import singles_of
+from climbwright.answers.cases import Cases, singles_of
 from climbwright.answers.single import Single
 
 __all__ = ["FUEL_STATES", "PilotRange", "pilot_ranges"]
@@ -34,7 +34,7 @@ def pilot_ranges(
     stations: Sequence[Station],
     amounts: Mapping[str, Amount],
     limits: Limits,
-    cases: int,
+    cases: Cases,
     order: Sequence[str] = (),
 ) -> list[PilotRange]:
     """Least and greatest mass in a station, the others as loaded, that keep all limits until the tanks are down.
@@ -51,8 +51,8 @@ def pilot_ranges(
         What each station holds.
     limits : Limits
         All of them are kept.
-    cases : int
-        How many cases are laid out along the first axis.
+    cases : Cases
+        Of what is laid out along the first axis.
     order : sequence of str
         Names of the tanks that burn first.
 
@@ -70,8 +70,8 @@ def pilot_ranges(
         return [PilotRange(fuel, _NOTHING, _NOTHING, "no-limits") for fuel in states]
     ways = {fuel: _way(parts, others, held, order) for fuel, held in states.items() if held is not None}
     points = [point for way in ways.values() for point in way]
-    mass = np.stack([np.broadcast_to(point.mass, (cases,)) for point in points], axis=-1)
-    arm = np.stack([np.broadcast_to(point.arm, (cases,)) for point in points], axis=-1)
+    mass = np.stack([np.broadcast_to(point.mass, (cases.count,)) for point in points], axis=-1)
+    arm = np.stack([np.broadcast_to(point.arm, (cases.count,)) for point in points], axis=-1)
     lower, upper = permitted_mass(
         mass,
         arm,
@@ -87,7 +87,7 @@ def pilot_ranges(
     least, greatest = np.where(none, np.nan, least), np.where(none, np.nan, greatest)
     filled = list(ways)
     greatest = np.where(np.isinf(greatest), np.nan, greatest)
-    ends = dict(zip(filled, zip(singles_of(least), singles_of(greatest), strict=True), strict=True))
+    ends = dict(zip(filled, zip(singles_of(least, cases), singles_of(greatest, cases), strict=True), strict=True))
     return [_range(fuel, ends.get(fuel)) for fuel in states]
 
 

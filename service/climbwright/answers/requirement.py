@@ -55,6 +55,7 @@ def require(
     unknown: Unknown,
     target: Target,
     working: bool = False,
+    draws: int | None = None,
 ) -> RequirementAnswer:
     """Find the value of the unknown at which the measure just meets its target.
 
@@ -72,6 +73,8 @@ def require(
         What shall be met.
     working : bool
         Whether the answer there shows its calculation.
+    draws : int, optional
+        As `perform`, for the spread of the answer there.
 
     Returns
     -------
@@ -88,7 +91,7 @@ def require(
         check_condition(condition, f"/conditions/{k}")
     i, j = _place(loadings, target.loading, "loading"), _place(conditions, target.condition, "condition")
     try:
-        found = _required(aircraft, loadings[i], conditions[j], flying, unknown, target, working)
+        found = _required(aircraft, loadings[i], conditions[j], flying, unknown, target, working, draws)
     except Refusal as refusal:
         refusal.where = _replaced(refusal.where, i, j)
         raise
@@ -114,6 +117,7 @@ def _required(
     unknown: Unknown,
     target: Target,
     working: bool,
+    draws: int | None,
 ) -> RequirementAnswer:
     asked = Question(aircraft, (), (loading,), (condition,), flying)
     sure: Question = central(asked)
@@ -128,7 +132,7 @@ def _required(
     if through:
         roots = [_met_throughout(grid, gaps, target, unknown, now)]
     roots.sort(key=lambda value: abs(value - now) if now is not None else value)
-    return _answered(asked, put, at, roots, target, greatest - least, through, working)
+    return _answered(asked, put, at, roots, target, greatest - least, through, working, draws)
 
 
 def _unmoved(gaps: Floats, value: float) -> bool:
@@ -157,6 +161,7 @@ def _answered(
     width: float,
     through: bool,
     working: bool,
+    draws: int | None,
 ) -> RequirementAnswer:
     """The whole answer at the value found, with the slope there and the spread that the measure's own spread makes."""
     value = roots[0]
@@ -165,7 +170,15 @@ def _answered(
     if abs(slope) * width <= _LEVEL * abs(target.value):
         slope = 0.0
     there = put(asked, value)
-    answer = perform(there.aircraft, there.loadings, there.conditions, there.flying, [target.measure], working=working)
+    answer = perform(
+        there.aircraft,
+        there.loadings,
+        there.conditions,
+        there.flying,
+        [target.measure],
+        working=working,
+        draws=draws,
+    )
     spread = None
     if answer.values.spread is not None and slope and not through:
         spread = abs(float(answer.values.spread[answer.names.index(target.measure), 0, 0, 0]) / slope)

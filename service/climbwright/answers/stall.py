@@ -26,7 +26,7 @@ INPUTS = (
 )
 
 
-def stall_speeds(given: Mapping[str, Number], condition: Condition | None) -> dict[str, Single]:
+def stall_speeds(given: Mapping[str, Number], condition: Condition | None, draws: int = 0) -> dict[str, Single]:
     """Calibrated and true stall speed, load factor, and an approach speed.
 
     Parameters
@@ -86,4 +86,4 @@ def stall_speeds(given: Mapping[str, Number], condition: Condition | None) -> di
     if condition is not None:
         check_condition(condition)
         inputs |= {field.name: getattr(condition, field.name) for field in fields(Condition)}
-    return answer_with_spread(evaluate, inputs)
+    return answer_with_spread(evaluate, inputs, draws)

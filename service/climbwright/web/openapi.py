@@ -815,7 +815,7 @@ def _options_parameters() -> list[dict[str, Any]]:
         (
             "spread",
             "linear: by central differences; sampled: of 4,000 aeroplanes drawn at random, always the same, fewer for "
-            "many scenes (performance, comparison). Left out, a spread is linear where that tells it, else drawn.",
+            "many scenes (not of air alone or a calibration). Left out, it is linear where that tells it, else drawn.",
             "linear",
             ["linear", "sampled"],
         ),

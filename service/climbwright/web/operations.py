@@ -190,26 +190,27 @@ def _position_error(inputs: PositionErrorInputs, units: Units, working: bool = F
     return _worked(body, units, (lambda: position_error_worked(inputs)) if working else None)
 
 
-def _stall_speed(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:
+def _stall_speed(given: dict[str, Any], units: Units, working: bool = False, draws: int = 0) -> dict[str, Any]:
     condition = condition_from(given)
     assumed = assumed_of_stall(given, condition)
-    body = _flat(stall_speeds(given, condition), STALL_SPEED, units, assumed, [ESTIMATE, STALL_POWER_OFF])
+    body = _flat(stall_speeds(given, condition, draws), STALL_SPEED, units, assumed, [ESTIMATE, STALL_POWER_OFF])
     return _worked(body, units, (lambda: worked.stall_speeds(given, condition)) if working else None)
 
 
-def _climb_estimate(known: ClimbInputs, units: Units, working: bool = False) -> dict[str, Any]:
-    answer = estimate_climb(known, working)
+def _climb_estimate(
+    known: ClimbInputs, units: Units, working: bool = False, draws: int | None = None
+) -> dict[str, Any]:
+    answer = estimate_climb(known, working, draws)
     results = {}
     for name in ESTIMATED:
         row = answer.names.index(name)
-        spread = None if answer.values.spread is None else answer.values.spread[row, 0, 0, 0]
-        results[name] = Single(answer.values.value[row, 0, 0, 0], spread)
+        results[name] = answer.values.single(row)
     body = _flat(results, CLIMB_ESTIMATE, units, answer.assumed, answer.cautions)
     return body if answer.working is None else body | {"working": one_block_json(answer, units)}
 
 
-def _balance(inputs: BalanceInputs, units: Units, working: bool = False) -> dict[str, Any]:
-    found = balance(inputs)
+def _balance(inputs: BalanceInputs, units: Units, working: bool = False, draws: int = 0) -> dict[str, Any]:
+    found = balance(inputs, draws)
     cautions = [ESTIMATE, *found.cautions]
     notes = {"assumed": assumed_json(found.assumed, units), "cautions": cautions_json(cautions, units)}
     body = balance_json(found, units) | notes
@@ -232,11 +233,13 @@ def _performance(
     return aeroplane.performance_json(answer, units) | worked_json(answer, units, "setting")
 
 
-def _requirement(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:
+def _requirement(
+    given: dict[str, Any], units: Units, working: bool = False, draws: int | None = None
+) -> dict[str, Any]:
     unknown, target = given["unknown"], given["target"]
     try:
         found = require(
-            given["aircraft"], given["loadings"], given["conditions"], given["flying"], unknown, target, working
+            given["aircraft"], given["loadings"], given["conditions"], given["flying"], unknown, target, working, draws
         )
     except Impossible as refusal:
         raise requirement.impossible(refusal, target, units) from None

@@ -7,11 +7,10 @@ import numpy as np
 
 from climbwright.answers.comparison import Answer, Estimates, Shares
 from climbwright.answers.measures import MEASURES, STALL_SPEEDS
-from climbwright.answers.spread import PERCENTILES
 from climbwright.answers.stall_causes import CAUSES
 from climbwright.answers.targets import Chance
 from climbwright.units import FOOT, HORSEPOWER
-from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, missing, quantity
+from climbwright.web.rendering.quantities import PERCENTILE_NAMES, Units, assumed_json, cautions_json, missing, quantity
 from climbwright.web.rendering.tables import Row, columns_of, merged
 from climbwright.web.words.reasons import REASONS
 
@@ -19,7 +18,6 @@ __all__ = ["GAINS", "comparison_json", "comparison_rows", "performance_json", "p
 
 GAINS = ("cost_per_100_ft_per_min", "cost_per_horsepower")
 _STALLS = f"{STALL_SPEEDS}/"
-_PERCENTILES = [f"{percentile:.0f}" for percentile in PERCENTILES]
 _NO_STATION = REASONS["no-such-station"]
 
 Leaf = dict[str, Any]
@@ -72,7 +70,7 @@ def _add_percentiles(leaves: list[Leaf], drawn: list[list[float]], without: list
     """The percentiles of draws beside the spread that they have, and the share of draws without a value."""
     for leaf, values, none in zip(leaves, drawn, without, strict=True):
         if leaf.get("plus_minus") and values[0] == values[0]:
-            leaf["percentiles"] = dict(zip(_PERCENTILES, values, strict=True))
+            leaf["percentiles"] = dict(zip(PERCENTILE_NAMES, values, strict=True))
             if none > 0.0:
                 leaf["share_without"] = none
 

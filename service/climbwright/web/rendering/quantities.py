@@ -7,16 +7,18 @@ import numpy as np
 
 from climbwright.answers.notes import EXCEEDED, Assumed, Caution
 from climbwright.answers.single import Single
+from climbwright.answers.spread import PERCENTILES
 from climbwright.units import Unit, to_unit
 from climbwright.web.words.assumed import assumed_text
 from climbwright.web.words.cautions import caution_text
 from climbwright.web.words.numbers import measured_pair
 from climbwright.web.words.reasons import REASONS
 
-__all__ = ["Units", "assumed_json", "cautions_json", "missing", "quantity", "single_json"]
+__all__ = ["PERCENTILE_NAMES", "Units", "assumed_json", "cautions_json", "missing", "quantity", "single_json"]
 
 SEVERITIES = ("warning", "caution", "info")  # the gravest first
 Units = Mapping[str, Unit]
+PERCENTILE_NAMES = [f"{percentile:.0f}" for percentile in PERCENTILES]
 
 
 def missing(kind: str, reason: str, units: Units) -> dict[str, Any]:
@@ -42,6 +44,18 @@ def quantity(value: float, kind: str, units: Units, spread: float | None = None)
     return body
 
 
+def _drawn(single: Single, unit: Unit) -> dict[str, Any]:
+    """Percentiles of draws and the share of them without a value; nothing where the spread is linear or none."""
+    if single.percentiles is None or not single.spread:
+        return {}
+    found: dict[str, Any] = {
+        "percentiles": dict(zip(PERCENTILE_NAMES, np.asarray(to_unit(single.percentiles, unit)).tolist(), strict=True))
+    }
+    if single.without:
+        found["share_without"] = float(single.without)
+    return found
+
+
 def single_json(single: Single, kind: str, units: Units, reason: str | None) -> dict[str, Any]:
     """A number or a list of numbers as a quantity; a list with any gap has null there and the reason beside it.
 
@@ -56,7 +70,7 @@ def single_json(single: Single, kind: str, units: Units, reason: str | None) -> 
         if np.isnan(single.value):
             return missing(kind, reason or "", units)
         spread = None if single.spread is None else float(single.spread)
-        return quantity(float(single.value), kind, units, spread)
+        return quantity(float(single.value), kind, units, spread) | _drawn(single, units[kind])
     unit = units[kind]
     numbers = np.asarray(to_unit(single.value, unit), dtype=float)
     if np.isinf(numbers).any():

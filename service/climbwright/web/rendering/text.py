@@ -86,7 +86,8 @@ def flat_text(body: dict[str, Any], kinds: Mapping[str, str]) -> str:
     lines = []
     for name, leaf in body.items():
         if isinstance(leaf, dict) and "unit" in leaf:
-            lines.append(f"{name.replace('_', ' '):34} {plain(leaf, kinds[name])}")
+            drawn = "".join(f", nine of ten from {ends}" for ends in _range(leaf, kinds[name]))
+            lines.append(f"{name.replace('_', ' '):34} {plain(leaf, kinds[name])}{drawn}")
         elif isinstance(leaf, bool):
             lines.append(f"{name.replace('_', ' '):34} {'yes' if leaf else 'no'}")
     for step in body.get("fuel_burn", ()):
