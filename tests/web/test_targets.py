@@ -118,6 +118,6 @@ def test_drawn_aeroplanes_are_counted(client):
 
 
 def test_only_what_is_drawn_is_drawn(client, example):
-    document = refused(client.post("/v1/balance?spread=sampled", json=example("balance")), 422)
+    document = refused(client.post("/v1/airspeed?spread=sampled", json=example("airspeed")), 422)
     assert "/spread" in document["errors"][0]["pointer"]
     refused(client.post("/v1/performance?spread=wide", json={"aircraft": AIRCRAFT} | SCENES), 422)
