@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -230,7 +230,10 @@ def compare(
     asked = draws_for(draws, (1 + len(options)) * len(loadings) * len(conditions)) if draws else 0
     run = _run(request, wanted, phases, where, asked, draws is None)
     how = None if draws is None else asked
-    shares = [_shares(run.laid.options[i], run, i, wanted, how) if sharing else None for i in range(len(options))]
+    shares: list[Shares | None] = [None] * len(options)
+    if sharing:
+        sharers = run if how is not None else _without_pairs(run, request, phases, where)
+        shares = [_shares(sharers.laid.options[i], sharers, i, wanted, how or 0) for i in range(len(options))]
     values, change = _estimates(run.table, how)
     drawn = _Drawn(run.table if how else None, None, run.names)
     of_spread: list[Caution] = []
@@ -282,15 +285,32 @@ def _run(
 ) -> _Run:
     """Evaluate measures of every aeroplane of a question, with the cases of its spreads."""
     laid, cases = lay_out(request, AXES - 1, draws, probes)
-    base = weighed_and_settled(laid.aircraft, where)
-    changed = (apply(base, option.changes, f"/options/{i}/changes") for i, option in enumerate(laid.options))
-    aircraft = [base, *changed]
-    refuse_loadings(aircraft, laid.loadings)
-    flights = flights_of(laid, aircraft, phases)
+    aircraft, flights = _made(laid, phases, where)
     shape = (cases, len(aircraft), len(laid.loadings), len(laid.conditions))
     groups = _grouped(aircraft)
     evaluations = [_evaluated([aircraft[i] for i in group], flights, where) for group in groups]
     return _Run(laid, aircraft, flights, groups, evaluations, *_table(evaluations, groups, shape, wanted))
+
+
+def _made(laid: Question, phases: Collection[str], where: str) -> tuple[list[Aircraft], Flights]:
+    """The aeroplanes of a question that is laid out, and what they fly."""
+    base = weighed_and_settled(laid.aircraft, where)
+    changed = (apply(base, option.changes, f"/options/{i}/changes") for i, option in enumerate(laid.options))
+    aircraft = [base, *changed]
+    refuse_loadings(aircraft, laid.loadings)
+    return aircraft, flights_of(laid, aircraft, phases)
+
+
+def _without_pairs(run: _Run, request: Question, phases: Collection[str], where: str) -> _Run:
+    """The same without the pairs that show what is linear: shares of many aeroplanes would pay for them."""
+    if run.table.shape[1] == 1:
+        return run
+    laid, _ = lay_out(request, AXES - 1)
+    aircraft, flights = _made(laid, phases, where)
+    table = linear(run.table.swapaxes(0, 1)).swapaxes(0, 1)
+    return replace(run, laid=laid, aircraft=aircraft, flights=flights, table=table)
+        run, laid=laid, aircraft=aircraft, flights=flights, table=linear(run.table.swapaxes(0, 1)).swapaxes(0, 1)
+    )
 
 
 @dataclass(frozen=True, slots=True)
