@@ -309,8 +309,6 @@ def _without_pairs(run: _Run, request: Question, phases: Collection[str], where:
     aircraft, flights = _made(laid, phases, where)
     table = linear(run.table.swapaxes(0, 1)).swapaxes(0, 1)
     return replace(run, laid=laid, aircraft=aircraft, flights=flights, table=table)
-        run, laid=laid, aircraft=aircraft, flights=flights, table=linear(run.table.swapaxes(0, 1)).swapaxes(0, 1)
-    )
 
 
 @dataclass(frozen=True, slots=True)
