@@ -1,6 +1,13 @@
 """Starting values: what stands in for a number the owner does not know, each with a wide spread.
 
-Every value here is common practice, no source (from memory); an answer that used one lists it.
+Every value here is common practice, no source (from memory), but the lapse of a four-stroke engine [1]_; an answer that
+used one lists it. Of the rest only the span efficiency has a published range that speaks of such aeroplanes, and lies in
+it: 0.7 to 0.85. No published table of parasite areas, propeller classes or margins of kit aeroplanes was found.
+
+References
+----------
+.. [1] Gagg and Farrar, SAE Transactions, 1934, as given in S. Gudmundsson, *General Aviation Aircraft Design*, 2014, eq.
+   7-16: power goes with (sigma - 0.117)/0.883.
 """
 
 import math
@@ -237,7 +244,8 @@ def _engine(engine: Engine, where: str, margin: Measured, phases: Collection[str
         start = SPECIFIC_CONSUMPTION[cycle]
         consumption = filler.put(where, "specific_consumption", "specific fuel consumption", start)
     if lapse is None:
-        lapse = filler.put(where, "lapse_constant", "ratio", LAPSE_CONSTANTS[cycle])
+        code = None if cycle == "four-stroke" else "lapse_constant_two_stroke"
+        lapse = filler.put(where, "lapse_constant", "ratio", LAPSE_CONSTANTS[cycle], code)
     if engine.critical_altitude is not None:
         left = standard.density(middle(engine.critical_altitude)) / standard.SEA_LEVEL_DENSITY - middle(lapse)
         if left < _LEAST_LAPSE:

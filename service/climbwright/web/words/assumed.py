@@ -9,7 +9,8 @@ __all__ = ["ASSUMED", "assumed_text"]
 ASSUMED: Mapping[str, str] = {
     "parasite_area": "parasite area of such an airframe",
     "span_efficiency": "span efficiency of such an airframe",
-    "lapse_constant": "altitude lapse of such an engine",
+    "lapse_constant": "altitude lapse of a four-stroke engine",
+    "lapse_constant_two_stroke": "altitude lapse of a two-stroke engine that is not leaned",
     "power_margin": "power as installed over rated power, of an engine in use",
     "power_margin_new": "power as installed over rated power, of a new engine",
     "best_efficiency": "best efficiency of such a propeller",
@@ -93,12 +94,15 @@ ASSUMED: Mapping[str, str] = {
     "report-at-height": "the air at the height flown is as warm and as moist as the report says",
 }
 
-# Starting values and other numbers that stood in
-_SOURCED = {
+_PUBLISHED = {
+    "lapse_constant": "Gagg and Farrar, SAE Transactions, 1934; its spread: common practice, no source",
+    "span_efficiency": "common practice, no source; textbooks give 0.7 to 0.85",
+}
+# Other starting values and numbers that stood in
+_COMMON_PRACTICE = {
     "vortex-generators",
     "parasite_area",
-    "span_efficiency",
-    "lapse_constant",
+    "lapse_constant_two_stroke",
     "power_margin",
     "power_margin_new",
     "best_efficiency",
@@ -144,4 +148,5 @@ _SOURCED = {
 
 def assumed_text(assumed: Assumed) -> tuple[str, str | None]:
     """Words and source of an assumption."""
-    return ASSUMED[assumed.code], "common practice, no source" if assumed.code in _SOURCED else None
+    usual = "common practice, no source" if assumed.code in _COMMON_PRACTICE else None
+    return ASSUMED[assumed.code], _PUBLISHED.get(assumed.code, usual)
