@@ -1,13 +1,13 @@
 """Starting values: what stands in for a number the owner does not know, each with a wide spread.
 
 Every value here is common practice, no source (from memory), but the lapse of a four-stroke engine [1]_; an answer that
-used one lists it. Of the rest only the span efficiency has a published range that speaks of such aeroplanes, and lies in
-it: 0.7 to 0.85. No published table of parasite areas, propeller classes or margins of kit aeroplanes was found.
+used one lists it. Of the rest only the span efficiency has a published range that speaks of such aeroplanes, and lies
+in that: 0.7 to 0.85. No published table of parasite areas, propeller classes or margins of kit aeroplanes was found.
 
 References
 ----------
-.. [1] Gagg and Farrar, SAE Transactions, 1934, as given in S. Gudmundsson, *General Aviation Aircraft Design*, 2014, eq.
-   7-16: power goes with (sigma - 0.117)/0.883.
+.. [1] Gagg and Farrar, SAE Transactions, 1934, as given in S. Gudmundsson, *General Aviation Aircraft Design*, 2014,
+   eq. 7-16: power goes with (sigma - 0.117)/0.883.
 """
 
 import math

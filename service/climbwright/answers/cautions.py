@@ -5,12 +5,12 @@ from typing import Any
 
 import numpy as np
 
-from climbwright.air.airspeed import read_correction
 from climbwright.aircraft.balance import Margins, margins
-from climbwright.aircraft.description import Aircraft, EnvelopePoint, Limits, Mass
+from climbwright.aircraft.description import EnvelopePoint, Limits, Mass
 from climbwright.aircraft.loading import Loading, between
 from climbwright.answers.balance_cautions import below_envelope, below_minimum, leaves_limits, outside, over_maximum
 from climbwright.answers.evaluation import Evaluation
+from climbwright.answers.instruments import calibrated_of_reading
 from climbwright.answers.notes import EXCEEDED, Caution, Value
 from climbwright.answers.stacking import central_case
 from climbwright.arrays import Floats, field_names
@@ -233,11 +233,11 @@ def _flight(finder: _Finder) -> None:
         ("faster-than-smooth-air-limit", aircraft.speed_limits.smooth_air),
     ):
         if marked is not None:
-            top = _calibrated_limit(central_case(marked), aircraft)
+            top = _calibrated_limit(central_case(marked), finder.evaluation)
             look(code, "speed", level, lambda v, top=top: v > top, top, marked=marked)
     flaps = aircraft.speed_limits.flaps
     if flaps is not None:
-        widest = _calibrated_limit(central_case(flaps), aircraft)
+        widest = _calibrated_limit(central_case(flaps), finder.evaluation)
         approach = APPROACH_FACTOR * measures["stall_speed_calibrated"]
         look("approach-above-flap-limit", "speed", approach, lambda v: v > widest, widest, marked=flaps)
     look("no-climb", "vertical speed", measures["best_climb_rate"], lambda v: v <= 0.0, least=True)
@@ -366,10 +366,10 @@ def _rules(finder: _Finder) -> None:
             finder.look(code, kind, value, lambda v, cap=cap: v > central_case(cap), cap)
 
 
-def _calibrated_limit(limit: Floats, aircraft: Aircraft) -> Floats:
+def _calibrated_limit(limit: Floats, evaluation: Evaluation) -> Floats:
     """A limit marked on the airspeed indicator as a calibrated speed; as it is where the table does not reach."""
-    table = aircraft.airspeed_correction
-    if not table:
-        return limit
-    calibrated = read_correction(limit, [p.indicated for p in table], [p.calibrated for p in table])
+    aircraft, stall = evaluation.aircraft, evaluation.measures["stall_speed_calibrated"]
+    calibrated = calibrated_of_reading(limit, stall, aircraft)
+    if aircraft.airspeed_errors is not None:
+        calibrated = central_case(calibrated)
     return np.where(np.isnan(calibrated), limit, calibrated)

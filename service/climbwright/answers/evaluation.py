@@ -9,9 +9,8 @@ from typing import Any
 import numpy as np
 
 from climbwright.air import standard
-from climbwright.air.airspeed import read_correction
-from climbwright.air.airspeed_error import reading_from_calibrated
 from climbwright.aircraft.description import Aircraft
+from climbwright.answers.instruments import reading_of_calibrated
 from climbwright.answers.measures import MEASURES
 from climbwright.answers.phases.balance import balanced
 from climbwright.answers.phases.climb import altimeter, best_climb, ceilings, climb_as_asked
@@ -162,12 +161,9 @@ def _show_readings(flight: Flight, answer: Evaluation, phases: Collection[str]) 
     """What the airspeed indicator reads at the calibrated speeds; the same where its owner knows of no error."""
     named = {name: name.replace("_indicated", "_calibrated") for name in _INDICATED if MEASURES[name].phase in phases}
     shown = {name: answer.measures[other] for name, other in named.items() if other in answer.measures}
-    errors, table = answer.aircraft.airspeed_errors, answer.aircraft.airspeed_correction
-    if errors is not None and shown:
+    aircraft = answer.aircraft
+    if shown and (aircraft.airspeed_errors is not None or aircraft.airspeed_correction):
         stall = flight.calibrated(flight.true(flight.stall))
-        read = reading_from_calibrated(along(*shown.values()), stall, errors.near_stall, errors.cruise)
-        shown = dict(zip(shown, read, strict=True))
-    if table and shown:
-        read = read_correction(along(*shown.values()), [p.calibrated for p in table], [p.indicated for p in table])
+        read = reading_of_calibrated(along(*shown.values()), stall, aircraft)
         shown = dict(zip(shown, read, strict=True))
     answer.measures |= shown

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from climbwright.air.airspeed import read_correction
 from climbwright.aircraft.description import Mass
 from climbwright.answers.flying import Cruise
+from climbwright.answers.instruments import calibrated_of_reading
 from climbwright.answers.phases.flight import Evaluation, Flight
 from climbwright.answers.phases.fuel import fuel_density, usable_fuel
 from climbwright.arrays import Floats, Number
@@ -87,10 +87,8 @@ def _asked_speed(flight: Flight, asked: Cruise) -> Number:
         return np.add(asked.true, 0.0 * flight.air.density)
     calibrated = asked.calibrated
     if asked.indicated is not None:
-        table = flight.aircraft.airspeed_correction
-        calibrated = asked.indicated
-        if table:
-            calibrated = read_correction(calibrated, [p.indicated for p in table], [p.calibrated for p in table])
+        stall = flight.calibrated(flight.true(flight.stall))
+        calibrated = calibrated_of_reading(asked.indicated, stall, flight.aircraft)
     return None if calibrated is None else flight.true_of_calibrated(calibrated)
 
 

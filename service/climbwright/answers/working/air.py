@@ -209,6 +209,26 @@ def true_of_calibrated(
     chain.step("true-of-impact", true, formula, "speed", "naca-837", ends=ends, what=what)
 
 
+def read_with_errors(
+    chain: Chain, calibrated: str, symbol: str, stall: str, ends: str | None = None, what: str = ""
+) -> None:
+    """The reading of a calibrated airspeed, the learned error of the airspeed system put in."""
+    formula = f"{calibrated}*(k_n + (k_c - k_n)*min(max({calibrated}/{stall} - 1, 0), 1))"
+    chain.step("reading-with-error", symbol, formula, "speed", "common-practice", ends=ends, what=what)
+
+
+def read_without_errors(chain: Chain, reading: str, symbol: str, stall: str, what: str = "") -> None:
+    """The calibrated airspeed of a reading, the learned error of the airspeed system taken out, where each lies."""
+    read, low, high = chain.values[reading], chain.values["k_n"], 2.0 * chain.values["k_c"]
+    slow = np.asarray(read <= low * chain.values[stall])
+    fast = np.asarray(read >= high * chain.values[stall])
+    between = f"2*{reading}/(2*k_n - k_c + sqrt((2*k_n - k_c)^2 + 4*(k_c - k_n)*{reading}/{stall}))"
+    for formula, there in ((f"{reading}/k_n", slow), (between, ~slow & ~fast), (f"{reading}/k_c", fast)):
+        if there.any():
+            only = None if there.all() else there
+            chain.step("calibrated-of-reading", symbol, formula, "speed", "common-practice", only=only, what=what)
+
+
 def corrected(
     chain: Chain,
     key: str,

@@ -270,9 +270,24 @@ class Case:
         """A calibrated airspeed through the owner's table."""
         if ends not in self.answer.measures:
             return
-        table = self.answer.aircraft.airspeed_correction
+        aircraft = self.answer.aircraft
+        table, learned = aircraft.airspeed_correction, aircraft.airspeed_errors is not None
+        if learned:
+            read = f"{symbol}r" if table else symbol
+            worked_air.read_with_errors(self.chain, calibrated, read, self.errors(), None if table else ends, what)
+            calibrated = read
         if not table:
-            self.chain.step("no-table", symbol, calibrated, "speed", "no-table", ends=ends, what=what)
+            if not learned:
+                self.chain.step("no-table", symbol, calibrated, "speed", "no-table", ends=ends, what=what)
             return
         columns = [p.calibrated for p in table], [p.indicated for p in table]
         worked_air.corrected(self.chain, "indicated-of-calibrated", calibrated, symbol, columns, ends, what)
+
+    def errors(self) -> str:
+        """What was learned of the airspeed system, once; the symbol of the stall speed that it hangs on."""
+        errors = self.answer.aircraft.airspeed_errors
+        if errors is not None and self.needs("k_n"):
+            self.chain.give("k_n", errors.near_stall, "ratio", "error-near-stall")
+            self.chain.give("k_c", errors.cruise, "ratio", "error-cruise")
+            self.chain.hold("V_se", self.measure("stall_speed_calibrated"), "speed", "stall-here")
+        return "V_se"

@@ -93,12 +93,16 @@ def _asked_speed(case: Case) -> bool:
         return True
     calibrated = wish.calibrated
     if wish.indicated is not None:
-        table = case.flight.aircraft.airspeed_correction
+        table, learned = case.flight.aircraft.airspeed_correction, case.flight.aircraft.airspeed_errors is not None
         chain.give("V_gi", wish.indicated, "speed", "cruise-indicated")
+        read = "V_gi"
         if table:
             columns = [p.indicated for p in table], [p.calibrated for p in table]
-            worked_air.corrected(chain, "calibrated-of-indicated", "V_gi", "V_gc", columns, None, "cruise")
-        else:
+            read = "V_gr" if learned else "V_gc"
+            worked_air.corrected(chain, "calibrated-of-indicated", "V_gi", read, columns, None, "cruise")
+        if learned:
+            worked_air.read_without_errors(chain, read, "V_gc", case.errors(), "cruise")
+        elif not table:
             chain.step("no-table", "V_gc", "V_gi", "speed", "no-table", what="cruise")
     elif calibrated is not None:
         chain.give("V_gc", calibrated, "speed", "cruise-calibrated")

@@ -145,7 +145,7 @@ def _without_errors(chain: Chain, learned: Learned, read: str, place: int) -> No
         chain.hold("V_s", np.float64(stall), "speed", "stall-learned")
         between = f"2*{read}/(2*k_n - k_c + sqrt((2*k_n - k_c)^2 + 4*(k_c - k_n)*{read}/V_s))"
         formula = between if reading > float(near) * stall else f"{read}/k_n"
-    chain.step("calibrated-of-reading", "V_c", formula, "speed", "common-practice", ends="calibrated")
+    chain.step("calibrated-of-reading", "V_c", formula, "speed", "common-practice", ends="calibrated", what="")
 
 
 def _rate(chain: Chain, one: Observation) -> None:
