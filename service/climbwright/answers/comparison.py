@@ -1,72 +1,36 @@
 """Comparison, and performance as a comparison without options: every measure with its spread, as one array."""
 
-import math
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from climbwright.air.condition import Condition, check_condition
-from climbwright.aircraft.changes import Change, Money, apply
+from climbwright.aircraft.changes import Change, Money
 from climbwright.aircraft.description import Aircraft
 from climbwright.aircraft.loading import Loading
 from climbwright.answers.air_cautions import cautions_of_air
 from climbwright.answers.assumptions import assumed_in
 from climbwright.answers.cautions import cautions_of
-from climbwright.answers.evaluation import Evaluation, Flights, evaluate
+from climbwright.answers.estimates import Drawn, Estimates, estimated, estimates_of, redrawn
+from climbwright.answers.evaluation import Evaluation
 from climbwright.answers.flying import AS_USUAL, Flying, measures_spoken_of
-from climbwright.answers.measures import STALL_SPEEDS, phases_of
+from climbwright.answers.measures import phases_of
 from climbwright.answers.notes import ESTIMATE, EXCEEDED, STALL_POWER_OFF, Assumed, Caution
-from climbwright.answers.question import (
-    Option,
-    Question,
-    completed,
-    flights_of,
-    refuse_loadings,
-    strip_elsewhere,
-    weighed_and_settled,
-)
+from climbwright.answers.question import Option, Question, completed, strip_elsewhere
+from climbwright.answers.run import Run, evaluated, grouped, run, table_of, without_pairs
 from climbwright.answers.shares import players_of, shared, subsets_of
-from climbwright.answers.single import Single
-from climbwright.answers.spread import PERCENTILES, draws_for, lay_out, linear, lopsided, sampled, standard_deviation
-from climbwright.answers.stacking import AXES
+from climbwright.answers.spread import draws_for
 from climbwright.answers.stall_causes import stall_causes
 from climbwright.answers.targets import Chance, Target, chance_of, places_of, share_of
 from climbwright.answers.working.aeroplane import Working, work
 from climbwright.arrays import middle
 from climbwright.refusal import Refusal
 
-__all__ = ["DRAWS", "Answer", "Estimates", "Gain", "OptionAnswer", "Shares", "compare", "perform"]
+__all__ = ["Answer", "Gain", "OptionAnswer", "Shares", "compare", "perform"]
 
 Array = NDArray[np.float64]
-
-# What an answer needs for itself: cost per gain, and whether a loading can be carried at all
-_ALWAYS = ("weight", "power_available", "best_climb_rate")
-DRAWS = 4_000  # where every spread is drawn
-_DRAWN = 1_000  # for those that are not linear
-
-
-@dataclass(frozen=True, slots=True)
-class Estimates:
-    """Values and their standard deviations; nan where a value does not exist, None where nothing is uncertain.
-
-    `percentiles`, along a leading axis, are those of draws, and `without` is the share of draws that have no value;
-    None, or nan, where the spread is linear.
-    """
-
-    value: Array
-    spread: Array | None
-    percentiles: Array | None = None
-    without: Array | None = None
-
-    def single(self, measure: int) -> Single:
-        """A measure of the first aeroplane, loading and condition alone; what is linear has no percentiles."""
-        place = measure, 0, 0, 0
-        spread = None if self.spread is None else self.spread[place]
-        if self.percentiles is None or self.without is None or np.isnan(self.percentiles[(0, *place)]):
-            return Single(self.value[place], spread)
-        return Single(self.value[place], spread, self.percentiles[(slice(None), *place)], self.without[place])
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,19 +192,19 @@ def compare(
     phases = phases_of(wanted)
     request, assumed = completed(baseline, options, loadings, conditions, flying, phases, where, sharing)
     asked = draws_for(draws, (1 + len(options)) * len(loadings) * len(conditions)) if draws else 0
-    run = _run(request, wanted, phases, where, asked, draws is None)
+    one = run(request, wanted, phases, where, asked, draws is None)
     how = None if draws is None else asked
     shares: list[Shares | None] = [None] * len(options)
     if sharing:
-        sharers = run if how is not None else _without_pairs(run, request, phases, where)
+        sharers = one if how is not None else without_pairs(one, request, phases, where)
         shares = [_shares(sharers.laid.options[i], sharers, i, wanted, how or 0) for i in range(len(options))]
-    values, change = _estimates(run.table, how)
-    drawn = _Drawn(run.table if how else None, None, run.names)
+    values, change = estimates_of(one.table, how)
+    drawn = Drawn(one.table if how else None, None, one.names)
     of_spread: list[Caution] = []
     if draws is None and values.spread is not None:
-        values, change, drawn, of_spread = _redrawn(request, run, values, change, wanted, where)
-    names, aircraft, flights = run.names, run.aircraft, run.flights
-    cautions = _cautions(run.evaluations, run.groups, run.table.shape[1:], request)
+        values, change, drawn, of_spread = redrawn(request, one, values, change, wanted, where)
+    names, aircraft, flights = one.names, one.aircraft, one.flights
+    cautions = _cautions(one.evaluations, one.groups, one.table.shape[1:], request)
     burning = any(one.engine.aspiration != "electric" for one in aircraft)
     of_air = [*cautions_of_air(flights.air, conditions, burning), *strip_elsewhere(conditions, flying)]
     return Answer(
@@ -257,122 +221,16 @@ def compare(
         cautions=[ESTIMATE, *cautions[0], *of_air, *of_spread, STALL_POWER_OFF],
         assumed=[*assumed, *assumed_in(baseline, options, loadings, conditions, where, flying.strip, phases)],
         chances=_chances(targets, names, values, drawn, loadings, conditions),
-        causes=_causes(run, how) if sharing and options else None,
-        working=_worked(run, wanted) if working else None,
+        causes=_causes(one, how) if sharing and options else None,
+        working=_worked(one, wanted) if working else None,
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Run:
-    """A question evaluated: laid out, its aeroplanes in groups of one kind of propulsion, and all measures' cases."""
-
-    laid: Question
-    aircraft: list[Aircraft]
-    flights: Flights
-    groups: list[list[int]]
-    evaluations: list[Evaluation]
-    names: list[str]
-    table: Array
-
-
-def _run(
-    request: Question,
-    wanted: Sequence[str],
-    phases: Collection[str],
-    where: str,
-    draws: int,
-    probes: bool = False,
-) -> _Run:
-    """Evaluate measures of every aeroplane of a question, with the cases of its spreads."""
-    laid, cases = lay_out(request, AXES - 1, draws, probes)
-    aircraft, flights = _made(laid, phases, where)
-    shape = (cases, len(aircraft), len(laid.loadings), len(laid.conditions))
-    groups = _grouped(aircraft)
-    evaluations = [_evaluated([aircraft[i] for i in group], flights, where) for group in groups]
-    return _Run(laid, aircraft, flights, groups, evaluations, *_table(evaluations, groups, shape, wanted))
-
-
-def _made(laid: Question, phases: Collection[str], where: str) -> tuple[list[Aircraft], Flights]:
-    """The aeroplanes of a question that is laid out, and what they fly."""
-    base = weighed_and_settled(laid.aircraft, where)
-    changed = (apply(base, option.changes, f"/options/{i}/changes") for i, option in enumerate(laid.options))
-    aircraft = [base, *changed]
-    refuse_loadings(aircraft, laid.loadings)
-    return aircraft, flights_of(laid, aircraft, phases)
-
-
-def _without_pairs(run: _Run, request: Question, phases: Collection[str], where: str) -> _Run:
-    """The same without the pairs that show what is linear: shares of many aeroplanes would pay for them."""
-    if run.table.shape[1] == 1:
-        return run
-    laid, _ = lay_out(request, AXES - 1)
-    aircraft, flights = _made(laid, phases, where)
-    table = linear(run.table.swapaxes(0, 1)).swapaxes(0, 1)
-    return replace(run, laid=laid, aircraft=aircraft, flights=flights, table=table)
-
-
-@dataclass(frozen=True, slots=True)
-class _Drawn:
-    """Cases of draws of some measures by name, and where they stand in for linear spreads; everywhere where None."""
-
-    table: Array | None
-    where: NDArray[np.bool_] | None
-    names: list[str]
-
-    def of(self, measure: str, k: int, i: int, j: int) -> Array | None:
-        """The draws of a measure at an aeroplane, loading and condition; None where its spread is linear."""
-        if self.table is None or measure not in self.names:
-            return None
-        row = self.names.index(measure)
-        if self.where is not None and not self.where[row, k, i, j]:
-            return None
-        return self.table[row, 1:, k, i, j]
-
-
-def _redrawn(
-    request: Question, run: _Run, values: Estimates, change: Estimates, wanted: Collection[str], where: str
-) -> tuple[Estimates, Estimates, _Drawn, list[Caution]]:
-    """Estimates with draws in place of the spreads that are not linear, and what is to be said of it."""
-    rows = run.table.swapaxes(0, 1)
-    bent = lopsided(rows), lopsided(rows[:, :, 1:] - rows[:, :, :1])
-    places = [
-        k
-        for k, name in enumerate(run.names)
-        if name.partition("/")[0] in wanted and (bent[0][k].any() or bent[1][k].any())
-    ]
-    nothing = _Drawn(None, None, [])
-    if not places:
-        return values, change, nothing, []
-    names = [run.names[k] for k in places]
-    draws = draws_for(_DRAWN, math.prod(run.table.shape[2:]))
-    measures = list(dict.fromkeys(name.partition("/")[0] for name in names))
-    again = _run(request, measures, phases_of(measures), where, draws)
-    table = again.table[[again.names.index(name) for name in names]]
-    both = [
-        _merged(before, after, here, places)
-        for before, after, here in zip((values, change), _estimates(table, draws), bent, strict=True)
-    ]
-    told = ", ".join(name.replace("_", " ").replace("/", ", ") for name in names)
-    return both[0], both[1], _Drawn(table, bent[0][places], names), [Caution("spread-drawn", "", {"names": told})]
-
-
-def _merged(estimates: Estimates, drawn: Estimates, where: NDArray[np.bool_], places: Sequence[int]) -> Estimates:
-    """Linear estimates with drawn ones of the measures at these places, where those are lopsided."""
-    if estimates.spread is None or drawn.spread is None or drawn.percentiles is None or drawn.without is None:
-        raise AssertionError("both have spreads")
-    spread, shape, here = estimates.spread.copy(), estimates.value.shape, where[places]
-    percentiles, without = np.full((len(PERCENTILES), *shape), np.nan), np.full(shape, np.nan)
-    spread[places] = np.where(here, drawn.spread, spread[places])
-    percentiles[:, places] = np.where(here, drawn.percentiles, np.nan)
-    without[places] = np.where(here, drawn.without, np.nan)
-    return Estimates(estimates.value, spread, percentiles, without)
-
-
-def _worked(run: _Run, wanted: Collection[str]) -> list[Working]:
+def _worked(one: Run, wanted: Collection[str]) -> list[Working]:
     """The steps of an evaluated question."""
-    changes = [option.changes for option in run.laid.options]
-    spread = run.table.shape[1] > 1
-    return work(run.evaluations, run.groups, run.flights, run.aircraft, changes, run.laid.conditions, wanted, spread)
+    changes = [option.changes for option in one.laid.options]
+    spread = one.table.shape[1] > 1
+    return work(one.evaluations, one.groups, one.flights, one.aircraft, changes, one.laid.conditions, wanted, spread)
 
 
 def _cautions(
@@ -388,50 +246,11 @@ def _cautions(
     return cautions
 
 
-def _evaluated(aircraft: Sequence[Aircraft], flights: Flights, where: str) -> Evaluation:
-    try:
-        return evaluate(aircraft, flights)
-    except Refusal as refusal:
-        raise Refusal(where + refusal.where, refusal.message) from None
-
-
-def _grouped(aircraft: Sequence[Aircraft]) -> list[list[int]]:
-    """Aeroplanes whose engines and propellers are of one kind are evaluated together."""
-    groups: dict[tuple[str, str], list[int]] = {}
-    for i, one in enumerate(aircraft):
-        groups.setdefault((one.propeller.kind, one.engine.aspiration or "natural"), []).append(i)
-    return list(groups.values())
-
-
-def _table(
-    evaluations: Sequence[Evaluation],
-    groups: Sequence[Sequence[int]],
-    shape: tuple[int, ...],
-    wanted: Sequence[str],
-) -> tuple[list[str], Array]:
-    """All measures wanted as one array: measure, spread, aircraft, loading, condition."""
-    configurations = list(evaluations[0].stall_speeds) if STALL_SPEEDS in wanted else []
-    wanted = [name for name in wanted if name != STALL_SPEEDS]
-    wanted += [name for name in _ALWAYS if name not in wanted]
-    names = [*wanted, *(f"{STALL_SPEEDS}/{name}" for name in configurations)]
-    table = np.full((len(names), *shape), np.nan)
-    for evaluation, group in zip(evaluations, groups, strict=True):
-        columns = [evaluation.measures.get(name) for name in wanted]
-        columns += [evaluation.stall_speeds[name] for name in configurations]
-        part = table if len(groups) == 1 else np.full((len(names), shape[0], len(group), *shape[2:]), np.nan)
-        for row, column in zip(part, columns, strict=True):
-            if column is not None:
-                row[...] = column
-        if part is not table:
-            table[:, :, group] = part
-    return names, table
-
-
 def _chances(
     targets: Sequence[Target],
     names: list[str],
     values: Estimates,
-    drawn: _Drawn,
+    drawn: Drawn,
     loadings: Sequence[Loading],
     conditions: Sequence[Condition],
 ) -> list[Chance]:
@@ -452,41 +271,26 @@ def _chances(
     return found
 
 
-def _shares(option: Option, run: _Run, place: int, wanted: Sequence[str], draws: int | None) -> Shares | None:
+def _shares(option: Option, one: Run, place: int, wanted: Sequence[str], draws: int | None) -> Shares | None:
     """What each change of an option bought; None where it has no changes."""
-    where, table = f"/options/{place}/changes", run.table
+    where, table = f"/options/{place}/changes", one.table
     players = players_of(option.changes, where)
     if not players:
         return None
-    between = subsets_of(run.aircraft[0], option.changes, option.alone, list(players.values()), where)
+    between = subsets_of(one.aircraft[0], option.changes, option.alone, list(players.values()), where)
     none, everything = table[:, :, :1], table[:, :, place + 1 : place + 2]
     some = table[:, :, :0]
     if between:
-        groups = _grouped(between)
-        evaluations = [_evaluated([between[i] for i in group], run.flights, where) for group in groups]
-        some = _table(evaluations, groups, (table.shape[1], len(between), *table.shape[3:]), wanted)[1]
+        groups = grouped(between)
+        evaluations = [evaluated([between[i] for i in group], one.flights, where) for group in groups]
+        some = table_of(evaluations, groups, (table.shape[1], len(between), *table.shape[3:]), wanted)[1]
     parts = shared(none, some, everything, len(players))
-    return Shares(list(players), _estimated(parts.swapaxes(0, 1), draws))
+    return Shares(list(players), estimated(parts.swapaxes(0, 1), draws))
 
 
-def _causes(run: _Run, draws: int | None) -> Estimates:
+def _causes(one: Run, draws: int | None) -> Estimates:
     """Why each stall speed changed."""
-    return _estimated(stall_causes(run.evaluations, run.groups, run.table.shape[1:]), draws)
-
-
-def _estimated(rows: Array, draws: int | None) -> Estimates:
-    """Central values and spreads of cases along the first axis: draws, or linear ones, which pairs follow if None."""
-    if len(rows) == 1:
-        return Estimates(rows[0], None)
-    if draws:
-        return Estimates(rows[0], *sampled(rows))
-    return Estimates(rows[0], standard_deviation(linear(rows) if draws is None else rows))
-
-
-def _estimates(table: Array, draws: int | None) -> tuple[Estimates, Estimates]:
-    """Central values and spreads, of the measures and of their change against the baseline."""
-    rows = table.swapaxes(0, 1)
-    return _estimated(rows, draws), _estimated(rows[:, :, 1:] - rows[:, :, :1], draws)
+    return estimated(stall_causes(one.evaluations, one.groups, one.table.shape[1:]), draws)
 
 
 def _option(

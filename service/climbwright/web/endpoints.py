@@ -9,7 +9,7 @@ from typing import Any
 from flask import Blueprint, Response, current_app, request
 from marshmallow import Schema, ValidationError
 
-from climbwright.answers.comparison import DRAWS
+from climbwright.answers.estimates import DRAWS
 from climbwright.refusal import Refusal
 from climbwright.units import QuantityError, Unit, display_units
 from climbwright.web.build import build, input_hash

@@ -5,7 +5,8 @@ from typing import Any
 
 import numpy as np
 
-from climbwright.answers.comparison import Answer, Estimates, Shares
+from climbwright.answers.comparison import Answer, Shares
+from climbwright.answers.estimates import Estimates
 from climbwright.answers.measures import MEASURES, STALL_SPEEDS
 from climbwright.answers.stall_causes import CAUSES
 from climbwright.answers.targets import Chance
