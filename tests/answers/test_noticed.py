@@ -14,8 +14,9 @@ from climbwright.aircraft.description import Aircraft, Drag, Engine, Limits, Mas
 from climbwright.aircraft.loading import Amount, Loading
 from climbwright.answers.comparison import compare, perform
 from climbwright.answers.flying import Climb, Flying
+from climbwright.answers.measures import worst_end
 from climbwright.answers.question import Option
-from climbwright.answers.spread import draws_for, lay_out, lopsided
+from climbwright.answers.spread import draws_for, lay_out, lopsided, sampled
 from climbwright.answers.targets import Target
 from climbwright.arrays import Measured
 
@@ -58,14 +59,12 @@ def test_near_the_ceiling_the_percentiles_are_those_of_the_input():
     flying = below(300.0)
     answer = perform(aeroplane(Measured(AREA, SPREAD)), (LOADING,), (CONDITION,), flying, MEASURES)
     assert "spread-drawn" in codes(answer)
-    found, reached = answer.values.percentiles[:, 1, 0, 0, 0], 1.0 - float(answer.values.without[1, 0, 0, 0])
+    found = answer.values.percentiles[:, 1, 0, 0, 0]
     for share, shown in zip((0.05, 0.5, 0.95), found, strict=True):
         # within what so few draws leave of a share: three standard deviations of it
         doubt = 3.0 * (share * (1.0 - share) / DRAWN) ** 0.5
-        low, high = (
-            time_at(AREA + SPREAD * NormalDist().inv_cdf(reached * (share + side * doubt)), flying)
-            for side in (-1.0, 1.0)
-        )
+        places = (AREA + SPREAD * NormalDist().inv_cdf(share + side * doubt) for side in (-1.0, 1.0))
+        low, high = (np.nan_to_num(time_at(area, flying), nan=np.inf) for area in places)
         assert low <= shown <= high, share
     linear = perform(aeroplane(Measured(AREA, SPREAD)), (LOADING,), (CONDITION,), flying, MEASURES, draws=0)
     assert found[2] - answer.values.value[1, 0, 0, 0] > 1.2 * 1.645 * linear.values.spread[1, 0, 0, 0]
@@ -106,6 +105,35 @@ def test_where_some_aeroplanes_never_get_there():
     ).chances
     assert 0.05 < chance.chance < 0.95
     assert answer.values.without[1, 0, 0, 0] == pytest.approx(1.0 - chance.chance)
+    assert np.isnan(answer.values.percentiles[2, 1, 0, 0, 0])  # one in twenty is slower than all that get there
+    assert np.isfinite(answer.values.percentiles[0, 1, 0, 0, 0])
+
+
+def test_where_most_never_get_there_the_share_and_the_chance_are_told():
+    flying = below(20.0)
+    target = Target("time_to_climb", "at_most", 1e6)
+    answer = perform(
+        aeroplane(Measured(AREA - 0.001, SPREAD)), (LOADING,), (CONDITION,), flying, MEASURES, targets=(target,)
+    )
+    without, (low, middle, high) = answer.values.without[1, 0, 0, 0], answer.values.percentiles[:, 1, 0, 0, 0]
+    assert 0.3 < without < 0.7
+    assert answer.chances[0].chance == pytest.approx(1.0 - without)
+    assert np.isfinite(low)
+    assert np.isnan(high)
+    assert np.isnan(answer.values.spread[1, 0, 0, 0])
+    assert np.isnan(middle) == (without > 0.5)
+
+
+def test_a_margin_that_is_not_there_is_the_worst_one():
+    cases = np.array([0.0, 1.0, 2.0, 3.0, np.nan])
+    least, greatest = (sampled(cases, end)[1] for end in (-1.0, 1.0))
+    assert np.isnan(least[0])
+    assert least[2] == pytest.approx(2.85)  # of nothing, 1, 2 and 3: between the last two
+    assert greatest[0] == pytest.approx(1.15)
+    assert np.isnan(greatest[2])
+    assert [worst_end(name) for name in ("takeoff_distance", "takeoff_margin", "service_ceiling", "time_to_climb")] == [
+        1.0, -1.0, -1.0, 1.0
+    ]  # fmt: skip
 
 
 def test_a_change_is_drawn_too():

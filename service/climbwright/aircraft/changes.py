@@ -10,8 +10,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from climbwright.aircraft.balance import combine
-from climbwright.aircraft.description import Aircraft, Engine, Mass, Propeller, Stall, Station
+from climbwright.aircraft.description import Aircraft, Engine, Mass, Propeller, Stall, Station, Wing
 from climbwright.aircraft.propulsion import settled
+from climbwright.aircraft.wing import AERODYNAMIC_CENTRE
 from climbwright.arrays import Number
 from climbwright.refusal import Refusal, refuse_where
 
@@ -263,7 +264,10 @@ def _with_lift(stalls: tuple[Stall, ...], change: LiftChange, where: str) -> tup
 
 
 def _with_wing(aircraft: Aircraft, change: WingChange) -> Aircraft:
-    """New wing numbers; a stall that was flown is carried to the new area at the same lift coefficient."""
+    """New wing numbers; a stall that was flown is carried to the new area at the same lift coefficient.
+
+    Its CG stays where it was on the old wing, so that the tail load of that flight does not change with the new one.
+    """
     old = aircraft.wing
     new = replace(
         old,
@@ -274,11 +278,27 @@ def _with_wing(aircraft: Aircraft, change: WingChange) -> Aircraft:
         },
     )
     slower = np.sqrt(np.divide(old.area, new.area))
+    aft = _centre_moved(old, new)
     stalls = tuple(
-        stall if stall.speed is None else replace(stall, speed=np.multiply(stall.speed, slower))
+        stall
+        if stall.speed is None
+        else replace(
+            stall,
+            speed=np.multiply(stall.speed, slower),
+            arm=None if stall.arm is None else np.add(stall.arm, aft),
+        )
         for stall in aircraft.stalls
     )
     return replace(aircraft, wing=new, stalls=stalls)
+
+
+def _centre_moved(old: Wing, new: Wing) -> Number:
+    """How far aft the quarter chord moved; not at all where it is not known. [m]"""
+    known = (old.chord, old.leading_edge_arm, new.chord, new.leading_edge_arm)
+    if any(number is None for number in known):
+        return 0.0
+    chord, edge = np.subtract(new.chord, old.chord), np.subtract(new.leading_edge_arm, old.leading_edge_arm)
+    return np.add(edge, AERODYNAMIC_CENTRE * chord)
 
 
 def _with_station(stations: tuple[Station, ...], station: Station) -> tuple[Station, ...]:

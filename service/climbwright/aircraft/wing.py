@@ -12,7 +12,9 @@ import numpy as np
 
 from climbwright.arrays import Floats, Numbers, floats, scalar_if_0d
 
-__all__ = ["mean_chord", "mean_chord_arm"]
+__all__ = ["AERODYNAMIC_CENTRE", "mean_chord", "mean_chord_arm"]
+
+AERODYNAMIC_CENTRE = 0.25  # of the mean chord; common practice, no source
 
 
 def mean_chord(root_chord: Numbers, tip_chord: Numbers) -> Floats:

@@ -1,5 +1,6 @@
 """Comparison, and performance as a comparison without options: every measure with its spread, as one array."""
 
+import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
@@ -20,7 +21,7 @@ from climbwright.answers.measures import phases_of
 from climbwright.answers.notes import ESTIMATE, EXCEEDED, STALL_POWER_OFF, Assumed, Caution
 from climbwright.answers.question import Option, Question, completed, strip_elsewhere
 from climbwright.answers.run import Run, evaluated, grouped, run, table_of, without_pairs
-from climbwright.answers.shares import players_of, shared, subsets_of
+from climbwright.answers.shares import players_of, refuse_too_many, shared, subsets_of
 from climbwright.answers.spread import draws_for
 from climbwright.answers.stall_causes import stall_causes
 from climbwright.answers.targets import Chance, Target, chance_of, places_of, share_of
@@ -191,14 +192,19 @@ def compare(
     wanted += [target.measure for target in targets if target.measure not in wanted]
     phases = phases_of(wanted)
     request, assumed = completed(baseline, options, loadings, conditions, flying, phases, where, sharing)
-    asked = draws_for(draws, (1 + len(options)) * len(loadings) * len(conditions)) if draws else 0
+    scenes, aeroplanes = len(loadings) * len(conditions), 1 + len(options)
+    if sharing:
+        players = (len(players_of(option.changes, f"/options/{i}/changes")) for i, option in enumerate(options))
+        aeroplanes = sum(2**count for count in players)
+        refuse_too_many(aeroplanes, scenes)
+    asked = draws_for(draws, aeroplanes * scenes) if draws else 0
     one = run(request, wanted, phases, where, asked, draws is None)
     how = None if draws is None else asked
     shares: list[Shares | None] = [None] * len(options)
     if sharing:
         sharers = one if how is not None else without_pairs(one, request, phases, where)
         shares = [_shares(sharers.laid.options[i], sharers, i, wanted, how or 0) for i in range(len(options))]
-    values, change = estimates_of(one.table, how)
+    values, change = estimates_of(one.table, one.names, how)
     drawn = Drawn(one.table if how else None, None, one.names)
     of_spread: list[Caution] = []
     if draws is None and values.spread is not None:
@@ -263,10 +269,11 @@ def _chances(
             for k in range(values.value.shape[1]):
                 expected = float(values.value[measure, k, i, j])
                 spread = None if values.spread is None else float(values.spread[measure, k, i, j])
-                chance = chance_of(target, expected, spread)
                 draws = drawn.of(target.measure, k, i, j)
-                if chance is not None and draws is not None:
-                    chance = share_of(target, draws)
+                if draws is None:
+                    chance = chance_of(target, expected, spread)
+                else:
+                    chance = None if math.isnan(expected) else share_of(target, draws)
                 found.append(Chance(target, k, rows[i], columns[j], expected, spread, chance))
     return found
 

@@ -3,11 +3,12 @@
 import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from climbwright.answers.measures import phases_of
+from climbwright.answers.measures import phases_of, worst_end
 from climbwright.answers.notes import Caution
 from climbwright.answers.question import Question
 from climbwright.answers.run import Run, run
@@ -38,24 +39,28 @@ class Estimates:
         """A measure of the first aeroplane, loading and condition alone; what is linear has no percentiles."""
         place = measure, 0, 0, 0
         spread = None if self.spread is None else self.spread[place]
-        if self.percentiles is None or self.without is None or np.isnan(self.percentiles[(0, *place)]):
+        if self.percentiles is None or self.without is None or np.isnan(self.without[place]):
             return Single(self.value[place], spread)
         return Single(self.value[place], spread, self.percentiles[(slice(None), *place)], self.without[place])
 
 
-def estimated(rows: Array, draws: int | None) -> Estimates:
-    """Central values and spreads of cases along the first axis: draws, or linear ones, which pairs follow if None."""
+def estimated(rows: Array, draws: int | None, worst: Any = 0.0) -> Estimates:
+    """Central values and spreads of cases along the first axis: draws, or linear ones, which pairs follow if None.
+
+    `worst` is that of `sampled`.
+    """
     if len(rows) == 1:
         return Estimates(rows[0], None)
     if draws:
-        return Estimates(rows[0], *sampled(rows))
+        return Estimates(rows[0], *sampled(rows, worst))
     return Estimates(rows[0], standard_deviation(linear(rows) if draws is None else rows))
 
 
-def estimates_of(table: Array, draws: int | None) -> tuple[Estimates, Estimates]:
-    """Central values and spreads, of the measures and of their change against the baseline."""
+def estimates_of(table: Array, names: Sequence[str], draws: int | None) -> tuple[Estimates, Estimates]:
+    """Central values and spreads, of the measures of these names and of their change against the baseline."""
     rows = table.swapaxes(0, 1)
-    return estimated(rows, draws), estimated(rows[:, :, 1:] - rows[:, :, :1], draws)
+    worst = np.array([worst_end(name) for name in names]).reshape(-1, 1, 1, 1)
+    return estimated(rows, draws, worst), estimated(rows[:, :, 1:] - rows[:, :, :1], draws)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +86,9 @@ def redrawn(
 ) -> tuple[Estimates, Estimates, Drawn, list[Caution]]:
     """Estimates with draws in place of the spreads that are not linear, and what is to be said of it."""
     rows = one.table.swapaxes(0, 1)
-    bent = lopsided(rows), lopsided(rows[:, :, 1:] - rows[:, :, :1])
+    middle = np.abs(rows[0])
+    scale = np.maximum(middle[:, 1:], middle[:, :1])
+    bent = lopsided(rows), lopsided(rows[:, :, 1:] - rows[:, :, :1], scale)
     places = [
         k
         for k, name in enumerate(one.names)
@@ -97,7 +104,7 @@ def redrawn(
     table = again.table[[again.names.index(name) for name in names]]
     both = [
         _merged(before, after, here, places)
-        for before, after, here in zip((values, change), estimates_of(table, draws), bent, strict=True)
+        for before, after, here in zip((values, change), estimates_of(table, names, draws), bent, strict=True)
     ]
     told = ", ".join(name.replace("_", " ").replace("/", ", ") for name in names)
     return both[0], both[1], Drawn(table, bent[0][places], names), [Caution("spread-drawn", "", {"names": told})]

@@ -3,7 +3,7 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
-__all__ = ["MEASURES", "PHASES", "STALL_SPEEDS", "Measure", "phases_of", "wanted_measures"]
+__all__ = ["MEASURES", "PHASES", "STALL_SPEEDS", "Measure", "phases_of", "wanted_measures", "worst_end"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +175,20 @@ MEASURES = {
 
 # One measure that is a table: the stall speed of each configuration
 STALL_SPEEDS = "stall_speeds"
+
+
+_TOO_LONG = frozenset({"runway distance"})  # kinds of which more is worse
+_LONGER = frozenset({"time_to_climb", "fuel_to_climb", "distance_to_climb", "reversal_height_lost"})
+
+
+def worst_end(name: str) -> float:
+    """Where an aeroplane that has no such measure stands among those that have: 1 beyond the greatest, -1 the least.
+
+    A way that cannot be flown is longer than any; a rate, a height, a margin or a range that is not there is less.
+    """
+    kind = MEASURES[name].kind if name in MEASURES else "speed"
+    longer = name in _LONGER or (kind in _TOO_LONG and not name.endswith(("_margin", "_margin_reversed")))
+    return 1.0 if longer else -1.0
 
 
 def phases_of(measures: Collection[str]) -> set[str]:

@@ -13,9 +13,16 @@ import numpy as np
 
 from climbwright.air.condition import check_condition
 from climbwright.aircraft.changes import apply
-from climbwright.aircraft.description import Aircraft
+from climbwright.aircraft.description import Aircraft, Propeller
 from climbwright.aircraft.starting_values import complete_changes
-from climbwright.answers.calibration.calibrate import by_the_table, completed_for, refuse_loads, shared_by, with_spreads
+from climbwright.answers.calibration.calibrate import (
+    by_the_table,
+    completed_for,
+    refuse_loads,
+    refuse_untold,
+    shared_by,
+    with_spreads,
+)
 from climbwright.answers.calibration.observation import Observation, Shared
 from climbwright.answers.calibration.prediction import flown, predict
 from climbwright.answers.notes import Assumed, Caution, assumed_start
@@ -32,9 +39,10 @@ _AXES = 3  # aircraft, loading and observation, after the cases
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """An observation and what its aeroplane should have read. [SI]"""
+    """An observation as it was sent and through the owner's table, and what its aeroplane should have read. [SI]"""
 
     observation: Observation
+    read: float
     observed: Measured
     expected: Measured
     deviations: float
@@ -101,7 +109,10 @@ def observed_changes(
         if one.of is not None and one.of not in names:
             known = ", ".join(names)
             raise Refusal(f"/observations/{i}/of", f"there is no such option: send baseline, or one of {known}")
+    # an aeroplane is not changed within a day
+    observations = [replace(one, day=one.day or f"of {one.of or 'the aeroplane as it is'}") for one in observations]
     observations, spreads = with_spreads(observations)
+    sent = [one.value for one in observations]
     observations = by_the_table(baseline, observations)
     completed, starts = completed_for(baseline, observations, where)
     changed = []
@@ -118,12 +129,15 @@ def observed_changes(
         places = [i for i, one in enumerate(observations) if one.of == name]
         aircraft, settled = (_made(each, names, name, where) for each in (laid, sure))
         refuse_loads(settled, observations, places)
+        aircraft = replace(aircraft, propeller=_turning(aircraft))
         read = _read(aircraft, settled, laid[2], [laid[3][i] for i in places], [one.day for one in observations])
+        central_read = np.broadcast_to(read, (cases, 1, 1, len(places)))[0, 0, 0]
+        refuse_untold(central_read, places)
         for column, place in enumerate(places):
             expected[place] = np.broadcast_to(read, (cases, 1, 1, len(places)))[:, 0, 0, column]
     found = _changes(observations, expected)
     told = [*map(assumed_start, starts), *of_days, *spreads]
-    return Observed([*map(_seen, observations, expected)], found, _cautions(found, observations), told)
+    return Observed([*map(_seen, observations, sent, expected)], found, _cautions(found, observations), told)
 
 
 def _made(tree: Any, names: Sequence[str], option: str | None, where: str) -> Aircraft:
@@ -133,6 +147,14 @@ def _made(tree: Any, names: Sequence[str], option: str | None, where: str) -> Ai
         return base
     k = names.index(option)
     return apply(base, tree[1][k], f"/options/{k}/changes")
+
+
+def _turning(aircraft: Aircraft) -> Propeller:
+    """The propeller with its engine's speed standing still as a number, where its pitch class tells it."""
+    propeller, rated = aircraft.propeller, aircraft.engine.speed
+    if propeller.static_speed is not None or propeller.static_fraction is None or rated is None:
+        return propeller
+    return replace(propeller, static_speed=np.multiply(propeller.static_fraction, rated), static_fraction=None)
 
 
 def _read(
@@ -159,16 +181,16 @@ def _observed(one: Observation) -> Measured:
     return Measured(one.value, one.spread)
 
 
-def _seen(one: Observation, cases: Floats) -> Seen:
+def _seen(one: Observation, read: float, cases: Floats) -> Seen:
     observed, expected = _observed(one), Measured(float(cases[0]), _spread(cases))
     doubt = float(np.hypot(observed.plus_minus, expected.plus_minus))
-    return Seen(one, observed, expected, (observed.value - expected.value) / doubt)
+    return Seen(one, read, observed, expected, (observed.value - expected.value) / doubt)
 
 
 def _sort(one: Observation) -> tuple[object, ...]:
     """What two observations must share to be compared."""
     fraction = one.power_fraction.value if isinstance(one.power_fraction, Measured) else one.power_fraction
-    return one.kind, one.measured, one.configuration, one.full_throttle, fraction
+    return one.kind, one.measured, one.configuration, one.full_throttle, fraction, one.reading, one.by_altimeter
 
 
 def _changes(observations: Sequence[Observation], expected: Sequence[Floats]) -> list[ObservedChange]:

@@ -22,8 +22,9 @@ from climbwright.aircraft.description import Aircraft
 from climbwright.arrays import Floats
 from climbwright.refusal import Refusal
 
-__all__ = ["MOST_SHARED", "players_of", "share_weights", "shared", "subsets_of"]
+__all__ = ["MOST_SHARED", "players_of", "refuse_too_many", "share_weights", "shared", "subsets_of"]
 
+_MOST_EVALUATED = 10_000  # aeroplanes with some of the changes, times loadings and conditions: seconds, and memory
 MOST_SHARED = 8  # changes, or groups of them: 256 aeroplanes
 
 
@@ -121,6 +122,22 @@ def subsets_of(
                 where, f"with only {left} made, {refusal.message}; changes that lean on each other need one group"
             ) from None
     return found
+
+
+def refuse_too_many(aeroplanes: int, scenes: int) -> None:
+    """More aeroplanes with some of the changes than can be evaluated at once.
+
+    Raises
+    ------
+    Refusal
+        Says how many there are.
+    """
+    if aeroplanes * scenes > _MOST_EVALUATED:
+        raise Refusal(
+            "/shares",
+            f"{aeroplanes} aeroplanes with some of the changes in {scenes} loadings and conditions are too many: "
+            "send fewer options, loadings or conditions, or put changes into groups",
+        )
 
 
 def shared(none: Floats, some: Floats, everything: Floats, count: int) -> Floats:

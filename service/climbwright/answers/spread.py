@@ -40,6 +40,7 @@ PERCENTILES = (5.0, 50.0, 95.0)
 _MIDDLE = tuple(100.0 * NormalDist().cdf(z) for z in (-1.0, 1.0))
 _PAIRS = 16  # of aeroplanes drawn opposite each other, which show whether an answer is linear
 _UNEVEN = 0.25  # of the odd part of an answer: an even part above that makes an end of its range a quarter longer
+_BEYOND = 1e200  # stands for what cannot be, beyond all answers
 _MOST = 400_000  # draws times scenes: what fits into memory
 _FEWEST = 200  # draws that tell a percentile, however many scenes there are
 _PLAIN = frozenset({float, str, bool, type(None)})  # most leaves of a tree, in which nothing is uncertain
@@ -217,30 +218,41 @@ def lay_out(tree: Any, axes: int, draws: int = 0, probes: bool = False) -> tuple
     return placed(tree, list(laid.reshape(len(numbers), cases, *(1,) * axes))), cases
 
 
-def sampled(cases: Floats) -> tuple[Floats, Floats, Floats]:
+def sampled(cases: Floats, worst: Any = 0.0) -> tuple[Floats, Floats, Floats]:
     """Spread of an answer from draws, its percentiles, and the share of the draws that have none.
 
     Parameters
     ----------
     cases : numpy.ndarray, shape (1 + draws, ...)
-        Central case, then the draws; nan where a draw has no answer.
+        Central case, then the draws; nan where a draw has no answer: it cannot do that.
+    worst : array_like
+        Which end of the answers a draw without one stands at, by its sign; 0 leaves such draws out, and then all is
+        nan where fewer than half have an answer. Broadcasts to the shape of an answer.
 
     Returns
     -------
     tuple of numpy.ndarray, shapes (...), (3, ...) and (...)
         Half of the range that holds as many draws in its middle as one standard deviation to both sides does of a
         normal spread, which a few aeroplanes that hardly fly do not stretch; `PERCENTILES`; and the share that has no
-        answer. The former of the draws that have one; nan where fewer than half do.
+        answer. An end that lies among those is nan.
     """
     draws = cases[1:]
     if not draws.size:  # numpy leaves the axis of the percentiles out then
         return cases[0], np.repeat(cases[:1], len(PERCENTILES), axis=0), cases[0]
     there = np.isfinite(draws)
     has = there.mean(axis=0)
-    enough = has >= 0.5
-    filled = np.where(enough, np.where(there, draws, np.nan), 0.0)  # never nothing but nan, which numpy warns of
-    low, high, *percentiles = np.nanpercentile(filled, (*_MIDDLE, *PERCENTILES), axis=0)
-    return np.where(enough, 0.5 * (high - low), np.nan), np.where(enough, np.array(percentiles), np.nan), 1.0 - has
+    end = np.broadcast_to(np.asarray(worst, dtype=float), has.shape)
+    enough = (has >= 0.5) | (end != 0.0)
+    stand_in = np.where(end != 0.0, end * _BEYOND, np.nan)
+    filled = np.where(enough, np.where(there, draws, stand_in), 0.0)  # never nothing but nan, which numpy warns of
+    with np.errstate(invalid="ignore"):
+        ends = np.nanpercentile(filled, (*_MIDDLE, *PERCENTILES), axis=0)
+        ends = np.where(enough & (np.abs(ends) < np.sqrt(_BEYOND)), ends, np.nan)
+    low, high, *percentiles = ends
+    spread = 0.5 * (high - low)
+    noise = 1e-12 * np.max(np.abs(np.where(there, draws, 0.0)), axis=0)  # what rounding leaves
+    with np.errstate(invalid="ignore"):
+        return np.where(spread <= noise, 0.0, spread), np.array(percentiles), 1.0 - has
 
 
 def _normal(names: Sequence[str], count: int) -> NDArray[np.float64]:
@@ -264,13 +276,15 @@ def draws_for(wanted: int, scenes: int) -> int:
     return min(wanted, max(_FEWEST, _MOST // scenes))
 
 
-def lopsided(cases: Floats) -> NDArray[np.bool_]:
+def lopsided(cases: Floats, scale: Any = None) -> NDArray[np.bool_]:
     """Where central differences do not tell the spread of an answer.
 
     Parameters
     ----------
     cases : numpy.ndarray, shape (1 + 2 n + 2 pairs, ...)
         Central case, each input up and down, then the pairs that `lay_out` draws with `probes`.
+    scale : array_like, optional
+        Size of the numbers whose difference it is, against which rounding is judged; its own if not given.
 
     Returns
     -------
@@ -284,7 +298,7 @@ def lopsided(cases: Floats) -> NDArray[np.bool_]:
         up, down = cases[-2 * _PAIRS :: 2], cases[1 - 2 * _PAIRS :: 2]
         even, odd = 0.5 * (up + down) - middle, 0.5 * (up - down)
         bends, leans = np.mean(even**2, axis=0), np.mean(odd**2, axis=0)
-        noise = (1e-9 * np.abs(middle)) ** 2
+        noise = (1e-9 * np.abs(middle if scale is None else scale)) ** 2
         uneven = (bends > _UNEVEN**2 * leans) & (bends > noise)
     return np.asarray(np.isfinite(middle) & (uneven | ~there))
 

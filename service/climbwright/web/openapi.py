@@ -224,8 +224,9 @@ def _out_quantity() -> dict[str, Any]:
             },
             "percentiles": {
                 "type": "object",
-                "description": "The 5th, 50th and 95th percentile of aeroplanes drawn, where the spread is theirs.",
-                "additionalProperties": {"type": "number"},
+                "description": "The 5th, 50th and 95th percentile of aeroplanes drawn, where the spread is theirs; "
+                "null where one lies among those that cannot do it.",
+                "additionalProperties": {"anyOf": [{"type": "number"}, {"type": "null"}]},
                 "examples": [{"5": 318.0, "50": 411.0, "95": 509.0}],
             },
             "share_without": {
@@ -404,7 +405,7 @@ def _observed() -> dict[str, Any]:
             "name": _text("Name of the observation.", "stall before"),
             "of": _text("baseline, or the option that it was flown after.", "baseline"),
             **about,
-            "observed": _out("What was read, airspeeds through the owner's table.", "speed"),
+            "observed": _out("What was observed, airspeeds through the owner's table.", "speed"),
             "expected": _out("What that aeroplane should have read.", "speed"),
             "standard_deviations": off,
         },
@@ -417,12 +418,13 @@ def _observed() -> dict[str, Any]:
             "after": _text("Observation of the same sort, flown after the option.", "stall after"),
             **about,
             "observed_change": _out("After less before, as observed.", "speed"),
-            "explained": _out("What the changes made explain of it.", "speed"),
+            "explained": _out("What the changes made, and another load or air, explain of it.", "speed"),
             "unexplained": _out("What they do not.", "speed"),
             "standard_deviations": off,
         },
         "An observed change, and what of it the changes made explain.",
     )
+    seen["properties"]["read"] = _out("What was read, where the owner's table makes another airspeed of it.", "speed")
     return {
         "observations": _array(seen, "Where observations were sent: each against its aeroplane.", []),
         "observed_changes": _array(changed, "Each pair of one sort.", []),

@@ -32,10 +32,12 @@ __all__ = [
     "completed_for",
     "learn",
     "refuse_loads",
+    "refuse_untold",
     "shared_by",
     "with_spreads",
 ]
 
+_SUREST = 0.01  # of the usual spread
 _MOST = 8.0  # spreads that the search may go along one direction
 _PHASES = {"glide": "glide", "ground-roll": "takeoff"}
 
@@ -144,6 +146,7 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
     def model(z: NDArray[np.float64]) -> Floats:
         return np.broadcast_to(predicted(z).value, (len(z), 1, 1, len(observations)))[:, 0, 0]
 
+    refuse_untold(model(np.zeros((1, unknowns.shares.shape[1])))[0], range(len(observations)))
     values, spread = (np.array([getattr(one, name) for one in observations]) for name in ("value", "spread"))
 
     def without(places: Collection[int]) -> Fit:
@@ -208,10 +211,16 @@ def with_spreads(observations: Sequence[Observation]) -> tuple[list[Observation]
             field = one.reading if one.measured == "speed" else one.measured
             assumed.append(Assumed(f"{where}/{field}", "observation-spread", usual, known.kind))
             one = replace(one, spread=usual.plus_minus)
+        elif one.spread < _SUREST * quantity_of(one.kind, one.measured).usual(one.value):
+            field = one.reading if one.measured == "speed" else one.measured
+            message = "no reading is as sure as this plus_minus says: send what you could be wrong by, or leave it out"
+            raise Refusal(f"{where}/{field}", message)
         if isinstance(one.power_fraction, float):
             setting = Measured(one.power_fraction, POWER_FRACTION)
             assumed.append(Assumed(f"{where}/power_fraction", "power-setting-spread", setting, "ratio"))
             one = replace(one, power_fraction=setting)
+        if one.mass is not None and one.arm is None:
+            assumed.append(Assumed(f"{where}/arm", "observation-arm"))
         filled.append(one)
         assumed += [*_of_roll(one, where), *assumed_of_condition(one.condition, f"{where}/condition")]
     return filled, assumed
@@ -255,6 +264,30 @@ def by_the_table(aircraft: Aircraft, observations: Sequence[Observation]) -> lis
                 one = replace(one, value=float(read_correction(one.value, indicated, calibrated)))
         found.append(one)
     return found
+
+
+def refuse_untold(predicted: Floats, places: Sequence[int]) -> None:
+    """An observation of which the aeroplane as described says nothing.
+
+    Parameters
+    ----------
+    predicted : numpy.ndarray, shape (n,)
+        What each should read. [SI]
+    places : sequence of int, length n
+        Where it stands in the request.
+
+    Raises
+    ------
+    Refusal
+        Names the first of them.
+    """
+    for value, place in zip(predicted, places, strict=True):
+        if not np.isfinite(value):
+            message = (
+                "the aeroplane as described does not tell what this should read (a constant efficiency says nothing of "
+                "standing still, an engine speed needs a fixed pitch and its static_speed or pitch_class): leave it out"
+            )
+            raise Refusal(f"/observations/{place}", message)
 
 
 def refuse_loads(

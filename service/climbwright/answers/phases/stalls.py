@@ -3,6 +3,7 @@
 import numpy as np
 
 from climbwright.aircraft.description import Aircraft, Mass, Stall
+from climbwright.aircraft.wing import AERODYNAMIC_CENTRE
 from climbwright.answers.phases.flight import Evaluation, Flight
 from climbwright.answers.stacking import along
 from climbwright.arrays import Floats, Number
@@ -17,8 +18,6 @@ from climbwright.flight.stall import (
 from climbwright.refusal import Refusal
 
 __all__ = ["equivalent_stalls", "manoeuvre", "shown_stalls", "wing_load"]
-
-AERODYNAMIC_CENTRE = 0.25  # of the mean chord; common practice, no source
 
 
 def equivalent_stalls(aircraft: Aircraft, loaded: Mass) -> dict[str, Floats]:

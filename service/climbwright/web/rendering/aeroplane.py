@@ -11,7 +11,7 @@ from climbwright.answers.measures import MEASURES, STALL_SPEEDS
 from climbwright.answers.stall_causes import CAUSES
 from climbwright.answers.targets import Chance
 from climbwright.units import FOOT, HORSEPOWER
-from climbwright.web.rendering.quantities import PERCENTILE_NAMES, Units, assumed_json, cautions_json, missing, quantity
+from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, missing, percentiles_json, quantity
 from climbwright.web.rendering.tables import Row, columns_of, merged
 from climbwright.web.words.reasons import REASONS
 
@@ -42,7 +42,7 @@ def _scenes(answer: Answer, estimates: Estimates, units: Units, reasons: list[li
     if estimates.percentiles is not None:
         drawn = (estimates.percentiles.transpose(2, 3, 4, 1, 0) / factors[:, None]).reshape(-1, len(names), 3).tolist()
         without = estimates.without
-        lost = np.zeros(numbers.shape) if without is None else without.transpose(1, 2, 3, 0)
+        lost = np.full(numbers.shape, np.nan) if without is None else without.transpose(1, 2, 3, 0)
         for row, here, none in zip(leaves, drawn, lost.reshape(-1, len(names)).tolist(), strict=True):
             _add_percentiles(row, here, none)
     if infinite:
@@ -70,10 +70,8 @@ def _uncertain(values: list[float], spreads: list[float], units: list[str], reas
 def _add_percentiles(leaves: list[Leaf], drawn: list[list[float]], without: list[float]) -> None:
     """The percentiles of draws beside the spread that they have, and the share of draws without a value."""
     for leaf, values, none in zip(leaves, drawn, without, strict=True):
-        if leaf.get("plus_minus") and values[0] == values[0]:
-            leaf["percentiles"] = dict(zip(PERCENTILE_NAMES, values, strict=True))
-            if none > 0.0:
-                leaf["share_without"] = none
+        if leaf["value"] is not None and (leaf.get("plus_minus") or none > 0.0):
+            leaf |= percentiles_json(values, none)
 
 
 def _values(answer: Answer, units: Units) -> Scenes:

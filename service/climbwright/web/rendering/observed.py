@@ -28,6 +28,7 @@ def _seen(seen: Seen, units: Units) -> dict[str, Any]:
         "of": AS_IT_IS if one.of is None else one.of,
         "kind": one.kind,
         "measured": one.measured,
+        **({} if seen.read == seen.observed.value else {"read": quantity(seen.read, kind, units)}),
         "observed": quantity(seen.observed.value, kind, units, seen.observed.plus_minus),
         "expected": quantity(seen.expected.value, kind, units, seen.expected.plus_minus),
         "standard_deviations": {"value": seen.deviations, "unit": "1"},
@@ -73,6 +74,6 @@ def observed_lines(body: dict[str, Any]) -> list[str]:
         parts = {name: plain(change[name], kind) for name in ("observed_change", "explained", "unexplained")}
         lines.append(
             f"  {change['before']} to {change['after']}: {parts['observed_change']} observed, {parts['explained']} "
-            f"explained by the changes, {parts['unexplained']} not"
+            f"explained by the changes, the load and the air, {parts['unexplained']} not"
         )
     return lines

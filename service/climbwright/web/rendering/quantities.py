@@ -14,7 +14,7 @@ from climbwright.web.words.cautions import caution_text
 from climbwright.web.words.numbers import measured_pair
 from climbwright.web.words.reasons import REASONS
 
-__all__ = ["PERCENTILE_NAMES", "Units", "assumed_json", "cautions_json", "missing", "quantity", "single_json"]
+__all__ = ["Units", "assumed_json", "cautions_json", "missing", "percentiles_json", "quantity", "single_json"]
 
 SEVERITIES = ("warning", "caution", "info")  # the gravest first
 Units = Mapping[str, Unit]
@@ -44,16 +44,28 @@ def quantity(value: float, kind: str, units: Units, spread: float | None = None)
     return body
 
 
-def _drawn(single: Single, unit: Unit) -> dict[str, Any]:
-    """Percentiles of draws and the share of them without a value; nothing where the spread is linear or none."""
-    if single.percentiles is None or not single.spread:
+def percentiles_json(values: Sequence[float], without: float) -> dict[str, Any]:
+    """Percentiles of draws, null where one lies among those without a value, and the share of these; nothing if linear.
+
+    Parameters
+    ----------
+    values : sequence of float
+        In the reader's unit; nan where one lies beyond all values.
+    without : float
+        Share of the draws without a value; nan where none were made.
+    """
+    if not without >= 0.0:
         return {}
-    found: dict[str, Any] = {
-        "percentiles": dict(zip(PERCENTILE_NAMES, np.asarray(to_unit(single.percentiles, unit)).tolist(), strict=True))
-    }
-    if single.without:
-        found["share_without"] = float(single.without)
-    return found
+    told = [None if value != value else value for value in values]
+    found: dict[str, Any] = {"percentiles": dict(zip(PERCENTILE_NAMES, told, strict=True))}
+    return found | ({"share_without": without} if without > 0.0 else {})
+
+
+def _drawn(single: Single, unit: Unit) -> dict[str, Any]:
+    """As `percentiles_json`, of a number that has some."""
+    if single.percentiles is None or single.without is None or not (single.spread or single.without > 0.0):
+        return {}
+    return percentiles_json(np.asarray(to_unit(single.percentiles, unit)).tolist(), float(single.without))
 
 
 def single_json(single: Single, kind: str, units: Units, reason: str | None) -> dict[str, Any]:

@@ -39,7 +39,8 @@ def _spread(leaf: dict[str, Any], kind: str) -> str:
 def _range(leaf: dict[str, Any], kind: str) -> list[str]:
     """Between what nine of ten drawn aeroplanes lie; nothing where none were drawn."""
     drawn = [*leaf.get("percentiles", {}).values()]
-    return [" to ".join(_number(leaf | {"value": end}, kind) for end in (drawn[0], drawn[-1]))] if drawn else []
+    ends = ["..." if end is None else _number(leaf | {"value": end}, kind) for end in (drawn[:1] + drawn[-1:])]
+    return [" to ".join(ends)] if drawn else []
 
 
 def _wrapped(text: str, first: str = "", rest: str = "") -> list[str]:
@@ -177,7 +178,9 @@ def performance_text(body: dict[str, Any], name: str) -> str:
         for label, kind, leaf in rows:
             lines += _row(label, _unit(leaf), [_number(leaf, kind), _spread(leaf, kind), *_range(leaf, kind)])
             if "share_without" in leaf:
-                lines.append(f"    {100.0 * leaf['share_without']:.0f} % of the aeroplanes drawn cannot do it")
+                share = 100.0 * leaf["share_without"]
+                told = f"{share:.0f} %" if share >= 1.0 else "under 1 %"
+                lines.append(f"    {told} of the aeroplanes drawn cannot do it")
         lines += _reasons([leaf for _, _, leaf in rows])
     for scene in body.get("settings", ()):
         lines += _settings(scene)
@@ -192,7 +195,12 @@ def performance_text(body: dict[str, Any], name: str) -> str:
 def _drawn(body: dict[str, Any]) -> str:
     """What a third column is, where there is one."""
     some = any("percentiles" in leaf for result in body["results"] for _, _, leaf in _leaves(result["measures"]))
-    return " Between the two numbers of the third column lie nine of ten aeroplanes drawn at random." if some else ""
+    return (
+        " Between the two numbers of the third column lie nine of ten aeroplanes drawn at random; an end that "
+        "is not there lies beyond what can be done."
+        if some
+        else ""
+    )
 
 
 _OF_SETTINGS = ("best_climb_rate", "greatest_level_speed_true", "cruise_speed_true", "takeoff_distance")

@@ -61,6 +61,7 @@ ASSUMED: Mapping[str, str] = {
     "burn-order-of-stations": "tanks that burn_order does not name burn one after the other as the stations stand",
     "unswept": "the leading edge is not swept",
     "wheels-as-weighed": "it stands on the wheels that stood on the scales",
+    "observation-arm": "its CG where that of the stall as flown was: an arm, or stations, would tell what balance does",
     "observation-spread": "one standard deviation of the reading",
     "power-setting-spread": "one standard deviation of the power setting",
     "shared-altitude": "error of the altimeter's setting, the same for all flights of a day",
