@@ -4,12 +4,14 @@ A measure that only falls or only rises with that input has its percentiles wher
 no draws: the measure is computed there.
 """
 
+from dataclasses import replace
 from statistics import NormalDist
 
 import numpy as np
 import pytest
 
 from climbwright.air.condition import Condition
+from climbwright.aircraft.changes import Add, Remove
 from climbwright.aircraft.description import Aircraft, Drag, Engine, Limits, Mass, Propeller, Stall, Station, Wing
 from climbwright.aircraft.loading import Amount, Loading
 from climbwright.answers.comparison import compare, perform
@@ -162,3 +164,11 @@ def test_a_kink_is_lopsided():
     laid, _ = lay_out({"x": Measured(1.0, 0.1)}, 0, probes=True)
     assert lopsided(np.minimum(laid["x"], 1.0))
     assert lopsided(np.where(laid["x"] > 1.15, np.nan, laid["x"]))
+
+
+def test_a_change_that_is_rounding_alone_is_not_uneven():
+    aircraft = replace(aeroplane(AREA), empty=Mass(Measured(310.0, 0.5), 0.3))
+    parts = [Add(name=f"part {k}", mass=mass, arm=1.07) for k, mass in enumerate((6.93, 7.36, 8.54, 6.92))]
+    parts.append(Remove(name="all of them", mass=29.75, arm=1.07))
+    answer = compare(aircraft, (Option("nothing", tuple(parts)),), (LOADING,), (CONDITION,), measures=MEASURES)
+    assert "spread-drawn" not in codes(answer)

@@ -163,3 +163,87 @@ def test_as_text(client):
     told = text.partition("Observed (")[2].partition("=====")[0]
     assert "before to after: -3.0" in told
     assert max(map(len, told.splitlines())) <= 78
+
+
+AS_SURE = [
+    ({"kind": "static-thrust", "thrust": "1200 N"}, {"kind": "constant-efficiency", "efficiency": 0.7}),
+    ({"kind": "static-thrust", "static_speed": "2200 rpm"}, {"kind": "constant-efficiency", "efficiency": 0.7}),
+    ({"kind": "static-thrust", "static_speed": "2200 rpm"}, {"kind": "constant-speed", "diameter": "1.7 m"}),
+]
+
+
+@pytest.mark.parametrize(("flown", "propeller"), AS_SURE)
+def test_what_an_aeroplane_says_nothing_of_is_refused(client, flown, propeller):
+    known = aeroplane(propeller=propeller) if "efficiency" in propeller else BASE | {"propeller": propeller}
+    known = known | {"propeller": propeller}
+    body = ask(observation("pull", "baseline", **flown), baseline=known)
+    document = refused(client.post("/v1/comparison", json=body), 422)
+    assert document["errors"][0]["pointer"] == "/observations/0"
+    one = {name: value for name, value in observation("pull", None, **flown).items() if name != "of"}
+    document = refused(client.post("/v1/calibration", json={"aircraft": known, "observations": [one]}), 422)
+    assert document["errors"][0]["pointer"] == "/observations/0"
+
+
+def test_an_options_pitch_class_tells_the_engine_speed_standing_still(client):
+    """0.90 of rated speed for a propeller between climb and cruise (common practice), at the density of the day."""
+    moved = {"weight": "60 kg", "arm": "-0.4 m"}
+    blades = {"weight": "5 kg", "arm": "-0.9 m"}
+    engine = {"power": "80 hp", "speed": "2800 rpm"}
+    changes = [
+        {"kind": "engine", "name": "engine", "engine": engine, "removed": moved, "fitted": moved},
+        {"kind": "propeller", "name": "wood", "removed": blades, "fitted": blades,
+         "propeller": {"kind": "fixed-pitch", "diameter": "1.7 m", "pitch_class": "middle"}},
+    ]  # fmt: skip
+    sea = {"pressure_altitude": "0 ft", "oat": "15 C"}
+    standing = observation("standing", "changed", kind="static-thrust", static_speed="2500 rpm", condition=sea)
+    answer = observed(client, standing, changes=changes, units="aviation")
+    assert answer["observations"][0]["expected"]["value"] == pytest.approx(0.90 * 2800.0, rel=0.02)
+
+
+@pytest.mark.parametrize("sure", [1e-5, 1e-12])
+def test_a_reading_surer_than_any_is_refused(client, sure):
+    one = observation(
+        "pull", None, kind="static-thrust", thrust={"value": 1350, "unit": "N", "plus_minus": 1350 * sure}
+    )
+    one.pop("of")
+    document = refused(client.post("/v1/calibration", json={"aircraft": BASE, "observations": [one]}), 422)
+    assert document["errors"][0]["pointer"] == "/observations/0/thrust"
+
+
+def test_readings_of_two_sorts_are_not_paired(client):
+    flown = (
+        observation("true", "baseline", kind="level", true="90 kt", full_throttle=True),
+        observation("read", "changed", kind="level", indicated="85 kt", full_throttle=True),
+        observation("by height", "baseline", kind="climb", rate="500 ft/min", calibrated="60 kt", rate_by="height"),
+        observation("by altimeter", "changed", kind="climb", rate="500 ft/min", calibrated="60 kt"),
+    )
+    assert observed(client, *flown)["observed_changes"] == []
+
+
+def test_a_weight_without_its_arm_says_what_it_leaves_out(client):
+    heavy = {"name": "before", "of": "baseline", "kind": "stall", "indicated": "38 kt", "weight": "450 kg"}
+    answer = observed(client, heavy | {"condition": AIR})
+    (note,) = [item for item in answer["assumed"] if item["where"] == "/observations/0/arm"]
+    assert "CG" in note["text"]
+
+
+def test_what_was_read_stands_beside_what_the_table_makes_of_it(client):
+    table = [{"indicated": "30 kt", "calibrated": "33 kt"}, {"indicated": "100 kt", "calibrated": "97 kt"}]
+    (seen,) = observed(
+        client,
+        stall("before", "baseline", "38 kt"),
+        baseline=BASE | {"airspeed_correction": table},
+        units="aviation",
+    )["observations"]
+    assert seen["read"]["value"] == pytest.approx(38.0)
+    assert seen["observed"]["value"] == pytest.approx(33.0 + 8.0 * 64.0 / 70.0)
+
+
+def test_days_left_out_are_two(client):
+    climb = {"kind": "climb", "rate": "500 ft/min", "calibrated": "60 kt"}
+    change = {"kind": "drag", "name": "fairings", "parasite_area_change": "-0.05 m2"}
+    spreads = []
+    for days in ({}, {"day": "one"}):
+        pair = (observation("before", "baseline", **climb, **days), observation("after", "changed", **climb, **days))
+        spreads.append(observed(client, *pair, changes=[change])["observed_changes"][0]["explained"]["plus_minus"])
+    assert spreads[0] > 1.5 * spreads[1]

@@ -191,3 +191,29 @@ def test_the_causes_of_the_documented_stall_add_up(client, example):
             assert all("plus_minus" in cause for cause in leaf["causes"].values())
     without = send(client, "comparison", example("comparison"))["options"][0]["results"][0]["measures"]
     assert "causes" not in without["stall_speed_calibrated"]
+
+
+def test_shares_of_too_many_aeroplanes_are_refused(client):
+    changes = [{"kind": "add", "name": f"part {k}", "weight": "1 kg", "arm": "0.2 m"} for k in range(8)]
+    request = body(changes, shares=True) | {
+        "loadings": [{"name": f"{k}", "stations": LOADING} for k in range(8)],
+        "conditions": [{"name": f"{k}", "density_altitude": "7000 ft"} for k in range(6)],
+    }
+    document = refused(client.post("/v1/comparison", json=request), 422)
+    assert document["errors"][0]["pointer"] == "/shares"
+    assert "12288" not in document["detail"]
+    assert "256 aeroplanes" in document["detail"]
+
+
+def test_a_wing_moved_aft_keeps_the_tail_load_of_the_flown_stall(client):
+    """The tail then pushes up where it pushed down: 1 + (c - x)/l goes with the square of the stall speed."""
+    known = copy.deepcopy(BASE) | {"tail_arm": "4.0 m"}
+    known["wing"] |= {"chord": "1.2 m", "leading_edge_arm": "0.1 m"}
+    known["stalls"][0] |= {"arm": "0.4 m"}
+    moved = {"kind": "wing", "name": "swept back", "leading_edge_arm": "0.3 m"}
+    request = body([moved], shares=True) | {"baseline": known}
+    measures = send(client, "comparison", request, units="si")["options"][0]["results"][0]["measures"]
+    leaf, arm = measures["stall_speed_calibrated"], measures["cg_arm"]["before"]["value"]
+    before, after = (1.0 + (edge + 0.3 - arm) / 4.0 for edge in (0.1, 0.3))
+    assert leaf["after"]["value"] / leaf["before"]["value"] == pytest.approx((after / before) ** 0.5, rel=1e-4)
+    assert leaf["causes"]["balance"]["value"] == pytest.approx(leaf["change"]["value"], rel=1e-6)
