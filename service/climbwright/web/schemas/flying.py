@@ -79,7 +79,7 @@ class TurnSchema(Built):
     """A turn."""
 
     makes = model.Turn
-    bank = quantity("angle", "Bank; 30 deg when left out.", "30 deg", above="0 deg", up_to="75 deg")
+    bank = quantity("angle", "Bank; 30 deg when left out.", "30 deg", at_least="0.1 deg", up_to="75 deg")
     load_factor = quantity("ratio", "Lift over weight, in place of bank.", "1.5", above="1", up_to="4")
     reversal = quantity(
         "angle", "Change of heading of a course reversal; 180 deg.", "180 deg", above="0 deg", up_to="540 deg"
