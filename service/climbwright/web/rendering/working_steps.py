@@ -318,15 +318,15 @@ class _Laid:
         shows = _shows(steps, there, self.block.shape)
         layout = self._layout(tuple(shows))
         signs = negative[self.places[:inputs]].T.tobytes()
+        count = self.places.shape[1]
+        if not shows and signs == signs[:inputs] * count:
+            woven, filling = _woven(layout, signs[:inputs], ())
+            return [_filled_in(woven, texts, row) for row in self.places[filling].T.tolist()]
         found: list[str] = []  # a generic type that is called costs microseconds
-        absent: tuple[int, ...] = ()
-        for at in range(self.places.shape[1]):
-            if shows:
-                absent = tuple([r for r, shown in shows.items() if not shown[at]])
+        for at in range(count):
+            absent = tuple([r for r, shown in shows.items() if not shown[at]])
             woven, filling = _woven(layout, signs[at * inputs : (at + 1) * inputs], absent)
-            text = woven.copy()
-            text[1::2] = [texts[k] for k in self.places[filling, at].tolist()]
-            found.append("".join(text))
+            found.append(_filled_in(woven, texts, self.places[filling, at].tolist()))
         return found
 
     def _layout(self, partly: tuple[int, ...]) -> "_Layout":
@@ -344,6 +344,13 @@ def _last(inputs: int, numbers: int) -> Floats:
     last = np.full(numbers, _RESULT - 1.0)
     last[:inputs] = _PUT_IN - 1.0
     return last
+
+
+def _filled_in(woven: list[str], texts: Sequence[str], places: Sequence[int]) -> str:
+    """A text with its gaps filled by the texts at these places."""
+    text = woven.copy()
+    text[1::2] = [texts[k] for k in places]
+    return "".join(text)
 
 
 def _flat(values: list[Floats]) -> Floats:
