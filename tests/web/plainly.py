@@ -72,14 +72,15 @@ def aeroplane(**parts):
     return made
 
 
-def fly(client, aircraft=None, condition=None, loading=None, units="si", **more):
+def fly(client, aircraft=None, condition=None, loading=None, units="si", spread=None, **more):
     """The whole answer for one loading in one condition."""
     body = {
         "aircraft": AEROPLANE if aircraft is None else aircraft,
         "loadings": [{"name": "one", "stations": LOADING if loading is None else loading}],
         "conditions": [{"name": "here"} | (condition or {"density_altitude": "0 m"})],
     }
-    return send(client, "performance", body | more, units=units)
+    options = {"units": units} | ({} if spread is None else {"spread": spread})
+    return send(client, "performance", body | more, **options)
 
 
 def measures(client, *args, **more):

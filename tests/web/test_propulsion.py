@@ -116,7 +116,8 @@ def test_the_static_fraction_of_a_constant_speed_propeller_is_its_quality_to_two
 
 def test_what_a_constant_speed_propeller_leaves_out_may_be_sent_back(client):
     bare = {"kind": "constant-speed", "diameter": "1.75 m"}
-    answer = fly(client, aeroplane() | {"propeller": bare}, measures=["all"], strip={"length": "500 m"})
+    whole = {"measures": ["all"], "strip": {"length": "500 m"}, "spread": "linear"}
+    answer = fly(client, aeroplane() | {"propeller": bare}, **whole)
     listed = {
         item["where"].rpartition("/")[2]: item["value"] for item in answer["assumed"] if "/propeller/" in item["where"]
     }
@@ -124,14 +125,12 @@ def test_what_a_constant_speed_propeller_leaves_out_may_be_sent_back(client):
     # half of 0.95 (1.5 P/(rho0 f))^(1/3), common practice, no source
     usual = 0.5 * 0.95 * (1.5 * 80.0 * HORSEPOWER / (RHO0 * 0.60)) ** (1.0 / 3.0)
     assert listed["quality_speed"]["value"] == pytest.approx(usual, rel=1e-9)
-    again = fly(client, aeroplane() | {"propeller": bare | listed}, measures=["all"], strip={"length": "500 m"})
+    again = fly(client, aeroplane() | {"propeller": bare | listed}, **whole)
     for name, leaf in answer["results"][0]["measures"].items():
         if name != "stall_speeds" and leaf["value"] is not None:
             same = again["results"][0]["measures"][name]
             assert same["value"] == pytest.approx(leaf["value"], rel=1e-9), name
-            drawn = "percentiles" in leaf  # of a number that is the same, and not of a class that places it
-            rel = 0.15 if drawn else 1e-6
-            assert same["plus_minus"] == pytest.approx(leaf["plus_minus"], rel=rel, abs=1e-9), name
+            assert same["plus_minus"] == pytest.approx(leaf["plus_minus"], rel=1e-6, abs=1e-9), name
 
 
 FINE = {"best_efficiency": 0.68, "best_efficiency_speed": "72 kt", "static_speed": "2550 rpm"}

@@ -13,7 +13,7 @@ import numpy as np
 
 from climbwright.air.condition import check_condition
 from climbwright.aircraft.changes import apply
-from climbwright.aircraft.description import Aircraft, Propeller
+from climbwright.aircraft.description import Aircraft
 from climbwright.aircraft.starting_values import complete_changes
 from climbwright.answers.calibration.calibrate import (
     by_the_table,
@@ -21,6 +21,7 @@ from climbwright.answers.calibration.calibrate import (
     refuse_loads,
     refuse_untold,
     shared_by,
+    turning,
     with_spreads,
 )
 from climbwright.answers.calibration.observation import Observation, Shared
@@ -129,7 +130,7 @@ def observed_changes(
         places = [i for i, one in enumerate(observations) if one.of == name]
         aircraft, settled = (_made(each, names, name, where) for each in (laid, sure))
         refuse_loads(settled, observations, places)
-        aircraft = replace(aircraft, propeller=_turning(aircraft))
+        aircraft = replace(aircraft, propeller=turning(aircraft))
         read = _read(aircraft, settled, laid[2], [laid[3][i] for i in places], [one.day for one in observations])
         central_read = np.broadcast_to(read, (cases, 1, 1, len(places)))[0, 0, 0]
         refuse_untold(central_read, places)
@@ -147,14 +148,6 @@ def _made(tree: Any, names: Sequence[str], option: str | None, where: str) -> Ai
         return base
     k = names.index(option)
     return apply(base, tree[1][k], f"/options/{k}/changes")
-
-
-def _turning(aircraft: Aircraft) -> Propeller:
-    """The propeller with its engine's speed standing still as a number, where its pitch class tells it."""
-    propeller, rated = aircraft.propeller, aircraft.engine.speed
-    if propeller.static_speed is not None or propeller.static_fraction is None or rated is None:
-        return propeller
-    return replace(propeller, static_speed=np.multiply(propeller.static_fraction, rated), static_fraction=None)
 
 
 def _read(

@@ -111,14 +111,12 @@ def placed(tree: Any, numbers: Sequence[Any]) -> Any:
 
 def tied(tree: Any, name: str) -> Any:
     """The same tree with its uncertain numbers named, so that they are the same ones wherever they stand."""
+    if not _count(tree):
+        return tree
     count = itertools.count()
-    return (
-        tree
-        if not _count(tree)
-        else _mapped(
-            tree,
-            lambda n: n if n.along else Measured(n.value, n.plus_minus, ((f"{name} {next(count)}", 1.0),)),
-        )
+    return _mapped(
+        tree,
+        lambda n: n if n.along else Measured(n.value, n.plus_minus, ((f"{name} {next(count)}", 1.0),)),
     )
 
 

@@ -21,7 +21,7 @@ from climbwright.answers.calibration.prediction import LIFT_OFF_FACTOR, ROLLING_
 from climbwright.answers.notes import Assumed, assumed_start
 from climbwright.answers.question import weighed_and_settled
 from climbwright.answers.spread import central, least_of, placed, shares, uncertain
-from climbwright.arrays import Floats, Measured, middle
+from climbwright.arrays import Floats, Measured, Number, middle
 from climbwright.flight.surfaces import SURFACES
 from climbwright.refusal import Refusal, pointer_part
 
@@ -34,6 +34,7 @@ __all__ = [
     "refuse_loads",
     "refuse_untold",
     "shared_by",
+    "turning",
     "with_spreads",
 ]
 
@@ -168,7 +169,7 @@ def completed_for(
     if any(one.configuration is not None for one in observations):
         phases.add("climb")  # what flaps add to the drag
     completed, starts = complete(aircraft, where, phases)
-    completed = replace(completed, propeller=_turning(completed))
+    completed = replace(completed, propeller=turning(completed))
     if completed.airspeed_errors is None:
         errors = AirspeedErrors(SHARED["near_stall"][1], SHARED["cruise"][1])
         completed = replace(completed, airspeed_errors=errors)
@@ -179,14 +180,17 @@ def completed_for(
     return completed, starts
 
 
-def _turning(aircraft: Aircraft) -> Propeller:
+def turning(aircraft: Aircraft) -> Propeller:
     """The propeller with its engine's speed standing still as a number, where its pitch class tells it."""
     propeller, rated = aircraft.propeller, aircraft.engine.speed
     fraction = propeller.static_fraction
-    if propeller.static_speed is not None or not isinstance(fraction, Measured) or rated is None:
+    if propeller.static_speed is not None or fraction is None or rated is None:
         return propeller
-    static = Measured(fraction.value * middle(rated), fraction.plus_minus * middle(rated))
-    return replace(propeller, static_speed=static, static_fraction=None)
+    if isinstance(fraction, Measured):
+        speed: Number = Measured(fraction.value * middle(rated), fraction.plus_minus * middle(rated))
+    else:
+        speed = np.multiply(fraction, rated)
+    return replace(propeller, static_speed=speed, static_fraction=None)
 
 
 def shared_by(aircraft: Aircraft, observations: Sequence[Observation]) -> tuple[Shared, list[Assumed]]:

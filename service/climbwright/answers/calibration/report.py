@@ -117,7 +117,7 @@ def calibrate(
         message = "a calibration learns one setting: send the propeller as it was set, without settings"
         raise Refusal(f"{where}/propeller/settings", message)
     learned = learn(aircraft, observations, where)
-    numbers, correlation = _numbers(learned, where)
+    numbers, correlation, slopes = _numbers(learned, where)
     used = () if aircraft.covariance is None else aircraft.covariance.observations
     covariance = Covariance(
         tuple(number.where for number in numbers),
@@ -129,18 +129,21 @@ def calibrate(
     days, empty = _days(learned, observations)
     seen = [_seen(learned, one, i) for i, one in enumerate(observations)]
     cautions = [ESTIMATE, *_trust(learned, numbers, observations)]
-    steps = _working(learned, observations, numbers) if working else None
+    steps = _working(learned, observations, numbers, slopes) if working else None
     return Calibration(whole, numbers, covariance, days, empty, seen, cautions, learned.assumed, steps)
 
 
 def _working(
-    learned: Learned, observations: Sequence[Observation], numbers: Sequence[LearnedNumber]
+    learned: Learned,
+    observations: Sequence[Observation],
+    numbers: Sequence[LearnedNumber],
+    slopes: NDArray[np.float64],
 ) -> dict[str | None, list[Step]]:
     steps: dict[str | None, list[Step]] = {
         one.name: observation_reduced(learned, observations, i) for i, one in enumerate(observations)
     }
     rows = [(number.where, number.kind, number.before, number.after) for number in numbers]
-    return steps | {None: numbers_learned(learned, observations, rows)}
+    return steps | {None: numbers_learned(learned, observations, rows, slopes)}
 
 
 def _refuse_used(aircraft: Aircraft, observations: Sequence[Observation]) -> None:
@@ -151,8 +154,8 @@ def _refuse_used(aircraft: Aircraft, observations: Sequence[Observation]) -> Non
             raise Refusal(f"/observations/{i}/name", message)
 
 
-def _numbers(learned: Learned, where: str) -> tuple[list[LearnedNumber], NDArray[np.float64]]:
-    """Every uncertain number that may be learned, and their correlation after the fit."""
+def _numbers(learned: Learned, where: str) -> tuple[list[LearnedNumber], NDArray[np.float64], NDArray[np.float64]]:
+    """Every uncertain number that may be learned, their correlation after the fit, and their slopes before it."""
     count, unknowns = len(learned.fit.z), learned.unknowns
     pointers = _pointers(learned.aircraft)
     steps = np.concatenate([np.zeros((1, count)), _STEP * np.eye(count), -_STEP * np.eye(count)])
@@ -181,7 +184,7 @@ def _numbers(learned: Learned, where: str) -> tuple[list[LearnedNumber], NDArray
     ]
     correlation = table / np.outer(narrow, narrow)
     np.fill_diagonal(correlation, 1.0)
-    return numbers, np.clip(0.5 * (correlation + correlation.T), -1.0, 1.0)
+    return numbers, np.clip(0.5 * (correlation + correlation.T), -1.0, 1.0), slopes[0][kept]
 
 
 def _pointers(aircraft: Aircraft) -> list[str]:

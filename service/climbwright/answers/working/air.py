@@ -217,7 +217,9 @@ def read_with_errors(
     chain.step("reading-with-error", symbol, formula, "speed", "common-practice", ends=ends, what=what)
 
 
-def read_without_errors(chain: Chain, reading: str, symbol: str, stall: str, what: str = "") -> None:
+def read_without_errors(
+    chain: Chain, reading: str, symbol: str, stall: str, ends: str | None = None, what: str = ""
+) -> None:
     """The calibrated airspeed of a reading, the learned error of the airspeed system taken out, where each lies."""
     read, low, high = chain.values[reading], chain.values["k_n"], 2.0 * chain.values["k_c"]
     slow = np.asarray(read <= low * chain.values[stall])
@@ -226,7 +228,9 @@ def read_without_errors(chain: Chain, reading: str, symbol: str, stall: str, wha
     for formula, there in ((f"{reading}/k_n", slow), (between, ~slow & ~fast), (f"{reading}/k_c", fast)):
         if there.any():
             only = None if there.all() else there
-            chain.step("calibrated-of-reading", symbol, formula, "speed", "common-practice", only=only, what=what)
+            chain.step(
+                "calibrated-of-reading", symbol, formula, "speed", "common-practice", ends=ends, only=only, what=what
+            )
 
 
 def corrected(

@@ -101,7 +101,7 @@ def _asked_speed(case: Case) -> bool:
             read = "V_gr" if learned else "V_gc"
             worked_air.corrected(chain, "calibrated-of-indicated", "V_gi", read, columns, None, "cruise")
         if learned:
-            worked_air.read_without_errors(chain, read, "V_gc", case.errors(), "cruise")
+            worked_air.read_without_errors(chain, read, "V_gc", case.errors(), what="cruise")
         elif not table:
             chain.step("no-table", "V_gc", "V_gi", "speed", "no-table", what="cruise")
     elif calibrated is not None:

@@ -8,7 +8,6 @@ from numpy.typing import NDArray
 
 from climbwright.aircraft.changes import weighed
 from climbwright.aircraft.description import Aircraft
-from climbwright.aircraft.learned import learned_number
 from climbwright.aircraft.loading import loaded_mass
 from climbwright.answers.calibration.calibrate import Learned
 from climbwright.answers.calibration.observation import Observation, quantity_of
@@ -129,23 +128,15 @@ def _through_the_table(chain: Chain, aircraft: Aircraft, airspeed: Any, given: s
 
 
 def _without_errors(chain: Chain, learned: Learned, read: str, place: int) -> None:
-    """The calibrated airspeed of a reading: one factor up to the stall speed, one from twice that on."""
+    """The calibrated airspeed of a reading, the error of the airspeed system as learned taken out."""
     errors = learned.prediction.flight.aircraft.airspeed_errors
     if errors is None:
         chain.step("as-sent", "V_c", read, "speed", "definition", ends="calibrated")
         return
-    stall = _here(learned, learned.prediction.stall, place)
-    near, cruise = (
-        chain.give("k_n", errors.near_stall, "ratio", "error-near-stall"),
-        chain.give("k_c", errors.cruise, "ratio", "error-cruise"),
-    )
-    reading = float(chain.values[read])
-    formula = f"{read}/k_c"
-    if reading < 2.0 * float(cruise) * stall:
-        chain.hold("V_s", np.float64(stall), "speed", "stall-learned")
-        between = f"2*{read}/(2*k_n - k_c + sqrt((2*k_n - k_c)^2 + 4*(k_c - k_n)*{read}/V_s))"
-        formula = between if reading > float(near) * stall else f"{read}/k_n"
-    chain.step("calibrated-of-reading", "V_c", formula, "speed", "common-practice", ends="calibrated", what="")
+    chain.give("k_n", errors.near_stall, "ratio", "error-near-stall")
+    chain.give("k_c", errors.cruise, "ratio", "error-cruise")
+    chain.hold("V_s", np.float64(_here(learned, learned.prediction.stall, place)), "speed", "stall-learned")
+    worked_air.read_without_errors(chain, read, "V_c", "V_s", "calibrated")
 
 
 def _rate(chain: Chain, one: Observation) -> None:
@@ -178,7 +169,10 @@ def _here(learned: Learned, value: Floats, place: int) -> float:
 
 
 def numbers_learned(
-    learned: Learned, observations: Sequence[Observation], numbers: Sequence[tuple[str, str, Measured, Measured]]
+    learned: Learned,
+    observations: Sequence[Observation],
+    numbers: Sequence[tuple[str, str, Measured, Measured]],
+    slopes: NDArray[np.float64],
 ) -> list[Step]:
     """Each learned number, and the sum that the search made least.
 
@@ -194,15 +188,16 @@ def numbers_learned(
         In the order of the fit.
     numbers : sequence of (str, str, Measured, Measured)
         JSON Pointer, kind, before and after of each.
+    slopes : numpy.ndarray, shape (numbers, directions)
+        Change of each along each direction, where the fit began. [SI]
     """
     chain, fit = Chain(), learned.fit
     count = range(1, len(observations) + 1)
     for i, one in zip(count, observations, strict=True):
         chain.give(f"r_{i}", np.float64(fit.residual[i - 1]), "ratio", "off-of", one.name)
     terms = " + ".join(f"k_{i}*r_{i}" for i in count)
-    for (where, kind, before, after), pull in zip(
-        numbers, _pulls(learned, [where for where, _, _, _ in numbers]), strict=True
-    ):
+    pulls = slopes @ (fit.slopes / fit.spread[:, None]).T
+    for (where, kind, before, after), pull in zip(numbers, pulls, strict=True):
         if abs(before.value + pull @ fit.residual - after.value) > _LINEAR * abs(after.value):
             chain.found("number-learned", "x", np.float64(after.value), kind, "tarantola", ends=where, number=where)
             continue
@@ -215,17 +210,3 @@ def numbers_learned(
     squares = [f"r_{i}^2" for i in count] + [f"z_{k}^2" for k in range(1, len(fit.z) + 1)]
     chain.step("misfit", "Q", " + ".join(squares), "ratio", "tarantola")
     return chain.steps
-
-
-def _pulls(learned: Learned, pointers: Sequence[str]) -> NDArray[np.float64]:
-    """What each observation, one spread off, takes each number along by, shape (numbers, observations). [SI]"""
-    unknowns, fit = learned.unknowns, learned.fit
-    count, step = len(fit.z), 0.02
-    steps = np.concatenate([step * np.eye(count), -step * np.eye(count)])
-    settled = weighed_and_settled(unknowns.placed(unknowns.values(np.zeros(count)) + steps @ unknowns.shares.T)[0], "")
-    found = []
-    for pointer in pointers:
-        cases = np.broadcast_to(np.asarray(learned_number(settled, pointer)), (2 * count, 1, 1, 1))[:, 0, 0, 0]
-        found.append((cases[:count] - cases[count:]) / (2.0 * step))
-    pulls: NDArray[np.float64] = np.array(found) @ (fit.slopes / fit.spread[:, None]).T
-    return pulls

@@ -29,6 +29,7 @@ __all__ = ["Block", "Known", "Writer"]
 
 _PIECE = re.compile(r"([A-Za-z_][A-Za-z_0-9]*)")
 _GAP = "\x00"  # stands where a number goes into a text: JSON writes it in another way
+_KEPT = 64  # places of a shape up to which arrays of it are kept between requests
 _PUT_IN, _RESULT, _READER = 7, 5, 6  # significant digits; the reader's where the trade has no number of decimals
 Known = dict[str, tuple[str, str, str]]
 Shape = tuple[int, int, int]  # of aeroplanes, loadings and conditions
@@ -127,15 +128,7 @@ class _Plan:
             self.inputs.append(inputs)
             self.pieces.append(text.split(_GAP))
             self.gaps.append(gaps)
-        self._read = read
-        self._readings: dict[int, _Readings] = {}
-
-    def readings(self, size: int) -> "_Readings":
-        """Of so many places: what the reader has in another unit."""
-        found = self._readings.get(size)
-        if found is None:
-            found = self._readings[size] = _Readings(self._read, size)
-        return found
+        self.read = read  # number of each step that a reader has in another unit, that unit, and its decimals
 
 
 class _Readings:
@@ -159,6 +152,11 @@ class _Readings:
 
 
 _plan = lru_cache(maxsize=64)(_Plan)
+
+
+@lru_cache(maxsize=256)
+def _readings(plan: _Plan, size: int) -> _Readings:
+    return _Readings(plan.read, size)
 
 
 def _after(unit: str) -> str:
@@ -293,14 +291,16 @@ class _Laid:
         forms, kinds = tuple([step.form for step in steps]), tuple([shown.kind for shown in inputs])
         plan = _plan(forms, tuple([index[shown] for shown in used]), kinds, names)
         size = math.prod(block.shape)
-        readings = plan.readings(size)
+        kept = size <= _KEPT
+        readings = (_readings if kept else _readings.__wrapped__)(plan, size)
         shapes = tuple([one.value.shape for one in (*inputs, *steps)])
         begins = [*[first[shown] for shown in inputs], *results, *range(end, end + readings.zero.size, size)]
         self.block = block
         self.inputs = inputs
         self.plan = plan
         self.readings = readings
-        self.places = _places(shapes, readings.steps.size, block.shape) + np.array(begins, dtype=np.intp)[:, None]
+        places = (_places if kept else _places.__wrapped__)(shapes, readings.steps.size, block.shape)
+        self.places = places + np.array(begins, dtype=np.intp)[:, None]
         self.read = self.places[readings.steps + len(inputs)]
 
     def filled(self, negative: Any, finite: Any, texts: Sequence[str]) -> list[str]:
@@ -338,7 +338,7 @@ class _Laid:
         return layout
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=32)
 def _last(inputs: int, numbers: int) -> Floats:
     """Place of the last digit, after the first: of so many numbers put in, and of results up to so many numbers."""
     last = np.full(numbers, _RESULT - 1.0)
