@@ -20,9 +20,10 @@ from types import FrameType
 ROOT = Path(__file__).resolve().parents[1]
 VENV = ROOT / ".venv"
 PYTHON = VENV / "bin" / "python"
+SERVICE = [ROOT / "service" / "requirements.lock", ROOT / "service" / "requirements-fleet.lock"]
 LOCKS = {
-    "service": ROOT / "service" / "requirements.lock",
-    "test": ROOT / "service" / "requirements-test.lock",
+    "service": SERVICE,
+    "test": [*SERVICE, ROOT / "service" / "requirements-test.lock"],
 }
 EXAMPLE = ROOT / "openapi" / "examples" / "comparison.json"
 INSTALL_LOG = VENV / "install.log"
@@ -137,7 +138,7 @@ def make_environment() -> None:
 def install(wanted: str) -> None:
     """Environment, locked packages and the package itself; nothing if they are there already."""
     make_environment()
-    locks = list(dict.fromkeys([LOCKS["service"], LOCKS[wanted]]))
+    locks = LOCKS[wanted]
     state = hashlib.sha256(b"\0".join(path.read_bytes() for path in [*locks, ROOT / "pyproject.toml"])).hexdigest()
     stamp = VENV / f"installed-{wanted}"
     if stamp.exists() and stamp.read_text() == state:

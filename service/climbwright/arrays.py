@@ -9,25 +9,37 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-__all__ = ["Floats", "Measured", "Number", "Numbers", "field_names", "field_values", "floats", "middle", "scalar_if_0d"]
+__all__ = [
+    "Floats",
+    "Measured",
+    "Number",
+    "Numbers",
+    "field_names",
+    "field_values",
+    "floats",
+    "middle",
+    "scalar_if_0d",
+    "stated",
+]
 
 Numbers = ArrayLike
 _FLOAT = np.dtype(np.float64)
+_LAID_OUT = 4  # axes of a number with its spread: spread, aircraft, loading, condition
 Floats = Any  # numpy.float64 or NDArray[numpy.float64]: a function of floats answers with a float
 Number = Any  # a field of a description: a float, an array, or a Measured until its spread is laid out
 
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """A number with one standard deviation, both in SI.
+    """A number with one standard deviation, both in SI; arrays where every row of a table has its own.
 
     It is independent of every other unless `along` says which named directions, each of one standard deviation and
     independent of the others, it shares with numbers that were learned together, and how much of each; the squares add
     up to 1.
     """
 
-    value: float
-    plus_minus: float
+    value: Any
+    plus_minus: Any
     along: tuple[tuple[str, float], ...] = ()
 
 
@@ -62,6 +74,13 @@ def middle(value: Number) -> float:
     if isinstance(value, float):
         return value
     return float(value.value if isinstance(value, Measured) else np.ravel(value)[0])
+
+
+def stated(value: Number) -> Number:
+    """A number without its spread: as it came, or the central case of one laid out; the rows of a table stay."""
+    if isinstance(value, Measured):
+        return value.value
+    return value[0] if isinstance(value, np.ndarray) and value.ndim == _LAID_OUT else value
 
 
 def scalar_if_0d(array: Any) -> Any:

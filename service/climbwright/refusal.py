@@ -7,6 +7,9 @@ import numpy as np
 __all__ = ["Refusal", "pointer_part", "refuse_where"]
 
 
+_OF_ROWS = 3  # axes of a number of which every row of a table has its own: aircraft, loading, condition
+
+
 class Refusal(ValueError):
     """Which field, what is wrong with it and what to send instead.
 
@@ -16,12 +19,15 @@ class Refusal(ValueError):
         JSON Pointer (RFC 6901) of the field within the request.
     message : str
         What is wrong and what to send instead, in words.
+    bad : array_like of bool, optional
+        Of numbers laid out along axes, those that are wrong; all where it is not known.
     """
 
-    def __init__(self, where: str, message: str) -> None:
+    def __init__(self, where: str, message: str, bad: Any = True) -> None:
         super().__init__(message)
         self.where = where
         self.message = message
+        self.bad = bad
 
 
 def pointer_part(name: object) -> str:
@@ -35,7 +41,8 @@ def refuse_where(bad: Any, where: str, message: str) -> None:
     Parameters
     ----------
     bad : array_like of bool
-        The central case first, where a spread is laid out along the first axis.
+        The central case first, where a spread is laid out along the first axis; three axes are those of the rows of a
+        table, which have no central case.
     where : str
         JSON Pointer.
     message : str
@@ -48,6 +55,6 @@ def refuse_where(bad: Any, where: str, message: str) -> None:
     """
     if not np.count_nonzero(bad):
         return
-    if not np.atleast_1d(bad)[0].any():
+    if np.ndim(bad) != _OF_ROWS and not np.atleast_1d(bad)[0].any():
         message = f"{message} (in one of the values, or within a plus_minus)"
-    raise Refusal(where, message)
+    raise Refusal(where, message, bad)

@@ -250,7 +250,7 @@ def test_fresh_clone(bare, port):
     outcome = start(bare, "--once", "--port", port)
     assert outcome.returncode == 0, outcome.stderr
     assert "before" in outcome.stdout
-    where = "import climbwright; print(climbwright.__file__)"
+    where = "import climbwright, distributed, pyarrow; print(climbwright.__file__)"  # fleets need the latter two
     found = subprocess.check_output([bare / ".venv" / "bin" / "python", "-c", where], cwd="/", text=True)
     assert Path(found.strip()).is_relative_to(bare)
     again = start(bare, "--once", "--port", port)

@@ -9,7 +9,7 @@ from climbwright.air import standard
 from climbwright.air.altimetry import station_pressure
 from climbwright.air.moist import saturation_vapour_pressure, vapour_pressure
 from climbwright.air.state import Air, standard_air
-from climbwright.arrays import Measured, Number, field_names
+from climbwright.arrays import Number, field_names, stated
 from climbwright.refusal import Refusal, refuse_where
 
 __all__ = ["AIR_FIELDS", "Condition", "air_of", "check_condition", "refuse_beyond"]
@@ -105,16 +105,14 @@ def check_condition(condition: Condition, where: str = "") -> None:
     """
     if condition.dew_point is None:
         return
-    temperature = _stated(condition.oat)
+    temperature = stated(condition.oat)
     if temperature is None:
-        stated = {name: _stated(getattr(condition, name)) for name in AIR_FIELDS}
-        temperature = air_of(Condition(**stated), where).temperature
-    if np.count_nonzero(_stated(condition.dew_point) > temperature):
-        raise Refusal(f"{where}/dew_point", "the dew point is above the air temperature: send one at or below it")
-
-
-def _stated(value: Number) -> Number:
-    return value.value if isinstance(value, Measured) else value
+        numbers = {name: stated(getattr(condition, name)) for name in AIR_FIELDS}
+        temperature = air_of(Condition(**numbers), where).temperature
+    above = stated(condition.dew_point) > temperature
+    if np.count_nonzero(above):
+        message = "the dew point is above the air temperature: send one at or below it"
+        raise Refusal(f"{where}/dew_point", message, above)
 
 
 def _temperature(condition: Condition) -> str:
@@ -142,9 +140,11 @@ def refuse_beyond(air: Air, conditions: Sequence[Condition], where: str) -> None
     beyond = np.isnan(air.density_altitude)
     if np.count_nonzero(beyond):
         place = int(np.argwhere(np.atleast_1d(beyond))[0][-1]) if len(conditions) > 1 else 0
-        _refuse_outside(np.nan, f"{where.format(place)}/{_temperature(conditions[place])}")
+        raise Refusal(f"{where.format(place)}/{_temperature(conditions[place])}", _OUTSIDE, beyond)
+
+
+_OUTSIDE = "the air is outside the standard atmosphere, -5 to 32 km: check the value and its unit"
 
 
 def _refuse_outside(value: Number, where: str) -> None:
-    message = "the air is outside the standard atmosphere, -5 to 32 km: check the value and its unit"
-    refuse_where(~np.isfinite(value), where, message)
+    refuse_where(~np.isfinite(value), where, _OUTSIDE)

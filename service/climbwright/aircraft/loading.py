@@ -1,14 +1,15 @@
 """Loading: what is in the stations, the aeroplane's total, and the line its CG walks as fuel burns."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise, product
 
 import numpy as np
 
 from climbwright.aircraft.balance import combine, margins
 from climbwright.aircraft.description import Limits, Mass, Station
-from climbwright.arrays import Floats, Number, middle
+from climbwright.arrays import Floats, Number, middle, stated
+from climbwright.refusal import Refusal
 
 __all__ = [
     "MOST_VARIED",
@@ -20,7 +21,7 @@ __all__ = [
     "burned_tanks",
     "load",
     "loaded_mass",
-    "misloaded",
+    "refuse_misloaded",
     "worst_loadings",
 ]
 
@@ -67,8 +68,8 @@ def loaded_mass(amount: Amount | None, station: Station) -> Number:
     return np.multiply(amount.volume, np.nan if station.density is None else station.density)
 
 
-def misloaded(name: str, amount: Amount, stations: Sequence[Station]) -> str | None:
-    """What is wrong with an amount in a station.
+def refuse_misloaded(name: str, amount: Amount, stations: Sequence[Station], where: str) -> None:
+    """Refuse an amount that its station cannot hold.
 
     Parameters
     ----------
@@ -77,23 +78,28 @@ def misloaded(name: str, amount: Amount, stations: Sequence[Station]) -> str | N
     amount : Amount
         What it should hold.
     stations : sequence of Station
-        The station of that name in every aeroplane that has it.
+        The station of that name in every aeroplane that has it, at least one.
+    where : str
+        JSON Pointer of the amount.
 
-    Returns
-    -------
-    str or None
-        None where it fits.
+    Raises
+    ------
+    Refusal
+        A volume where no density is known, or more than the station's capacity.
     """
-    if not stations:
-        return f"there is no station '{name}'"
     if amount.volume is not None and any(station.density is None for station in stations):
-        return f"the station '{name}' has no density for a volume, before or after a change: send a weight"
+        message = f"the station '{name}' has no density for a volume, before or after a change: send a weight"
+        raise Refusal(where, message)
     for station in stations:
-        if station.capacity is None:
-            continue
-        if middle(loaded_mass(amount, station)) > middle(station.capacity) * (1.0 + 1e-9):
-            return f"this is more than the capacity of '{name}': send its capacity or less"
-    return None
+        if station.capacity is not None:
+            held = loaded_mass(Amount(stated(amount.mass), stated(amount.volume)), _central(station))
+            full = np.greater(held, np.multiply(stated(station.capacity), 1.0 + 1e-9))
+            if np.count_nonzero(full):
+                raise Refusal(where, f"this is more than the capacity of '{name}': send its capacity or less", full)
+
+
+def _central(station: Station) -> Station:
+    return replace(station, density=stated(station.density))
 
 
 def load(parts: Sequence[Mass], stations: Sequence[Station], amounts: Mapping[str, Amount]) -> Mass:

@@ -13,12 +13,15 @@ References
 import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
 
 from climbwright.air import standard
 from climbwright.aircraft.changes import OF_THE_PROPELLER, Change, EngineChange, LiftChange, PropellerChange
 from climbwright.aircraft.description import Aircraft, Drag, Engine, Propeller, Stall
 from climbwright.aircraft.propulsion import as_set, reference_speed
-from climbwright.arrays import Measured, middle
+from climbwright.arrays import Measured, Number, stated
 from climbwright.refusal import Refusal
 
 __all__ = [
@@ -247,12 +250,9 @@ def _engine(engine: Engine, where: str, margin: Measured, phases: Collection[str
         code = None if cycle == "four-stroke" else "lapse_constant_two_stroke"
         lapse = filler.put(where, "lapse_constant", "ratio", LAPSE_CONSTANTS[cycle], code)
     if engine.critical_altitude is not None:
-        left = standard.density(middle(engine.critical_altitude)) / standard.SEA_LEVEL_DENSITY - middle(lapse)
-        if left < _LEAST_LAPSE:
-            raise Refusal(
-                f"{where}/critical_altitude",
-                "hardly any power is left there by this lapse_constant, for a turbocharger to hold: send less",
-            )
+        left = standard.density(stated(engine.critical_altitude)) / standard.SEA_LEVEL_DENSITY - stated(lapse)
+        message = "hardly any power is left there by this lapse_constant, for a turbocharger to hold: send less"
+        _refuse_where(left < _LEAST_LAPSE, f"{where}/critical_altitude", message)
     given = engine.power_margin
     if given is None:
         given = filler.put(where, "power_margin", "ratio", margin, "power_margin_new" if margin is MARGIN_NEW else None)
@@ -262,10 +262,13 @@ def _engine(engine: Engine, where: str, margin: Measured, phases: Collection[str
 def _best_efficiency(propeller: Propeller, engine: Engine, pitch: _Pitch) -> Measured:
     if engine.speed is None or propeller.diameter is None:
         return pitch.best_efficiency
-    direct = engine.reduction is None or middle(engine.reduction) == 1.0
-    if direct and middle(engine.speed) >= _FAST and middle(propeller.diameter) <= _SMALL:
-        return FAST_SMALL_EFFICIENCY
-    return pitch.best_efficiency
+    direct = True if engine.reduction is None else np.equal(stated(engine.reduction), 1.0)
+    fast = direct & np.greater_equal(stated(engine.speed), _FAST) & np.less_equal(stated(propeller.diameter), _SMALL)
+    if not np.ndim(fast):
+        return FAST_SMALL_EFFICIENCY if fast else pitch.best_efficiency
+    small, usual = FAST_SMALL_EFFICIENCY, pitch.best_efficiency
+    value, plus_minus = np.where(fast, small.value, usual.value), np.where(fast, small.plus_minus, usual.plus_minus)
+    return Measured(value, plus_minus)
 
 
 def _propeller(propeller: Propeller, engine: Engine, drag: Drag, where: str, filler: _Filler) -> Propeller:
@@ -288,7 +291,7 @@ def _propeller(propeller: Propeller, engine: Engine, drag: Drag, where: str, fil
         best = filler.put(where, "best_efficiency", "ratio", _best_efficiency(propeller, engine, pitch))
     if propeller.best_efficiency_speed is None:
         ratio = pitch.speed_ratio
-        reference = float(reference_speed(middle(engine.power), middle(drag.parasite_area)))
+        reference = reference_speed(stated(engine.power), stated(drag.parasite_area))
         filler.put(where, "best_efficiency_speed", "speed", _scaled(ratio, reference))
     return replace(propeller, best_efficiency=best, speed_ratio=ratio)
 
@@ -302,10 +305,10 @@ def _constant_speed(propeller: Propeller, engine: Engine, drag: Drag, where: str
         static = filler.put(where, "static_quality", "ratio", STATIC_QUALITY)
     if propeller.quality_speed is None:
         ratio = QUALITY_SPEED_RATIO
-        reference = float(reference_speed(middle(engine.power), middle(drag.parasite_area)))
+        reference = reference_speed(stated(engine.power), stated(drag.parasite_area))
         filler.put(where, "quality_speed", "speed", _scaled(ratio, reference))
-    if middle(static) > middle(quality):
-        raise Refusal(f"{where}/static_quality", "standing still the quality is not above the one in flight")
+    message = "standing still the quality is not above the one in flight"
+    _refuse_where(np.greater(stated(static), stated(quality)), f"{where}/static_quality", message)
     return replace(propeller, quality=quality, static_quality=static, speed_ratio=ratio)
 
 
@@ -323,13 +326,11 @@ def _static(propeller: Propeller, engine: Engine, where: str, filler: _Filler) -
     """Fill the engine speed standing still, which cannot lie above the rated one."""
     if engine.speed is None:
         return propeller
-    rated = middle(engine.speed)
+    rated = stated(engine.speed)
     if propeller.static_speed is not None:
-        if middle(propeller.static_speed) > rated * (1.0 + 1e-9):
-            raise Refusal(
-                f"{where}/static_speed",
-                "standing still the engine would turn faster than its rated speed: check both, and the reduction",
-            )
+        message = "standing still the engine would turn faster than its rated speed: check both, and the reduction"
+        faster = np.greater(stated(propeller.static_speed), np.multiply(rated, 1.0 + 1e-9))
+        _refuse_where(faster, f"{where}/static_speed", message)
         return propeller
     if propeller.pitch_class is None:
         return propeller
@@ -338,9 +339,16 @@ def _static(propeller: Propeller, engine: Engine, where: str, filler: _Filler) -
     return replace(propeller, static_fraction=fraction)
 
 
-def _scaled(ratio: Measured, reference: float) -> Measured:
+def _scaled(ratio: Measured, reference: Number) -> Measured:
     """A ratio as the number that it makes of a reference, which is what an owner would send in its place."""
+    if not np.ndim(reference):
+        reference = float(reference)
     return Measured(ratio.value * reference, ratio.plus_minus * reference)
+
+
+def _refuse_where(bad: Any, where: str, message: str) -> None:
+    if np.count_nonzero(bad):
+        raise Refusal(where, message, bad)
 
 
 def _engine_change(

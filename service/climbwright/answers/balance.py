@@ -14,7 +14,7 @@ from climbwright.aircraft.loading import (
     burn_path,
     burned_tanks,
     loaded_mass,
-    misloaded,
+    refuse_misloaded,
     worst_loadings,
 )
 from climbwright.aircraft.permitted import permitted_mass
@@ -216,9 +216,10 @@ def _ballast(loaded: Mass, inputs: BalanceInputs) -> Mass | str:
 def _refuse_loading(inputs: BalanceInputs) -> None:
     table = {station.name: station for station in inputs.stations}
     for name, amount in inputs.amounts.items():
-        problem = misloaded(name, amount, [table[name]] if name in table else [])
-        if problem is not None:
-            raise Refusal(f"/loading/{pointer_part(name)}", problem)
+        where = f"/loading/{pointer_part(name)}"
+        if name not in table:
+            raise Refusal(where, f"there is no station '{name}'")
+        refuse_misloaded(name, amount, [table[name]], where)
 
 
 def _totals(point: Mass, inputs: BalanceInputs, cases: Cases) -> tuple[dict[str, Single], bool | None]:

@@ -18,6 +18,7 @@ from climbwright.flight.climb import APPROACH_FACTOR, STALL_MARGIN
 
 __all__ = [
     "cautions_of",
+    "codes_of",
 ]
 
 TIP_MACH_LIMIT = 0.85  # helical; common practice, no source
@@ -65,6 +66,22 @@ def cautions_of(
         _rules(finder)
     rank = {code: order for order, code in enumerate(EXCEEDED)}
     return [sorted(found, key=lambda caution: rank.get(caution.code, len(rank))) for found in finder.found]
+
+
+def codes_of(evaluation: Evaluation, count: int, loadings: Sequence[Loading]) -> list[list[str]]:
+    """Codes of the cautions of each row of a table, broken limits first.
+
+    Parameters
+    ----------
+    evaluation : Evaluation
+        Of rows along the aircraft axis.
+    count : int
+        How many.
+    loadings : sequence of Loading
+        The one that they share the names of.
+    """
+    found = cautions_of(evaluation, (count, 1, 1), loadings, [""])
+    return [[caution.code for caution in row] for row in found]
 
 
 class _Finder:

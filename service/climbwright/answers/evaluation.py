@@ -11,7 +11,7 @@ import numpy as np
 from climbwright.air import standard
 from climbwright.aircraft.description import Aircraft
 from climbwright.answers.instruments import reading_of_calibrated
-from climbwright.answers.measures import MEASURES
+from climbwright.answers.measures import MEASURES, STALL_SPEEDS
 from climbwright.answers.phases.balance import balanced
 from climbwright.answers.phases.climb import altimeter, best_climb, ceilings, climb_as_asked
 from climbwright.answers.phases.flight import Evaluation, Flight, Flights, Propulsion
@@ -49,7 +49,7 @@ _STEPS: dict[Callable[[Flight, Evaluation], None], tuple[str, tuple[Any, ...]]] 
     landing: ("landing", ()),
     strip: ("strip", (takeoff, landing)),
 }
-# Steps of the aeroplane's own measures, where only one of those is wanted; the others need their phase's step alone
+# Steps of the aeroplane's own measures, where only some of those are wanted; the others need their phase's step alone
 _OWN = {
     "weight": (), "cg_arm": (), "cg_chord_fraction": (), "cg_margin": (),
     "power_available": (power,), "power_to_weight": (power,), "installed_power_to_weight": (power,),
@@ -57,7 +57,7 @@ _OWN = {
     "best_angle": (best_climb,), "best_angle_speed_calibrated": (best_climb,), "climb_gradient": (best_climb,),
     "service_ceiling": (ceilings,), "absolute_ceiling": (ceilings,),
     "greatest_level_speed_true": (greatest_level,), "greatest_level_speed_calibrated": (greatest_level,),
-    "stall_speed_calibrated": (shown_stalls,), "stall_speed_true": (shown_stalls,),
+    "stall_speed_calibrated": (shown_stalls,), "stall_speed_true": (shown_stalls,), STALL_SPEEDS: (shown_stalls,),
 }  # fmt: skip
 
 _INDICATED = [name for name in MEASURES if name.endswith("_indicated")]
@@ -126,7 +126,7 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
         runway_wind=flights.runway_wind,
         crosswind=flights.crosswind,
         flying=flights.flying,
-        alternatives=flights.only is not None,
+        alternatives=flights.alternatives,
     )
     answer.flight = flight
     wanted = _wanted(flights)
@@ -140,15 +140,21 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
 
 
 def _wanted(flights: Flights) -> set[Any]:
-    """Steps of the phases that are wanted, or those alone that one measure needs."""
+    """Steps of the phases that are wanted, or those alone that some measures need."""
     if flights.only is None:
         first = [step for step, (phase, _) in _STEPS.items() if phase in flights.phases]
-        return {*first, *(needed for step in first for needed in _STEPS[step][1])}
-    phase = MEASURES[flights.only].phase
-    of = ("aeroplane", "propeller") if phase == "propeller" else (phase,)
-    alone = _OWN.get(flights.only)
-    first = [step for step, (one, _) in _STEPS.items() if one in of] if alone is None else list(alone)
+    else:
+        first = [step for measure in flights.only for step in _steps_of(measure)]
     return {*first, *(needed for step in first for needed in _STEPS[step][1])}
+
+
+def _steps_of(measure: str) -> list[Any]:
+    """Steps that one measure needs, but for those that they need."""
+    if measure in _OWN:
+        return list(_OWN[measure])
+    phase = MEASURES[measure].phase
+    of = ("aeroplane", "propeller") if phase == "propeller" else (phase,)
+    return [step for step, (one, _) in _STEPS.items() if one in of]
 
 
 def _show_speeds(flight: Flight, answer: Evaluation) -> None:

@@ -62,7 +62,7 @@ class ObservedChange:
     @property
     def deviations(self) -> float:
         """The rest in its standard deviations. [-]"""
-        return self.unexplained.value / self.unexplained.plus_minus
+        return float(self.unexplained.value / self.unexplained.plus_minus)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from climbwright.air.condition import Condition, air_of, refuse_beyond
 from climbwright.aircraft.balance import weigh
 from climbwright.aircraft.changes import Change, EngineChange, PropellerChange
 from climbwright.aircraft.description import Aircraft
-from climbwright.aircraft.loading import Loading, misloaded
+from climbwright.aircraft.loading import Loading, refuse_misloaded
 from climbwright.aircraft.propulsion import settled
 from climbwright.aircraft.starting_values import StartingValue, complete, complete_changes
 from climbwright.answers.evaluation import Flights
@@ -159,13 +159,11 @@ def refuse_loadings(aircraft: Sequence[Aircraft], loadings: Sequence[Loading]) -
     for i, loading in enumerate(loadings):
         for name, amount in loading.stations.items():
             stations = [table[name] for table in tables if name in table]
-            problem = misloaded(name, amount, stations)
-            if problem is None:
-                continue
+            here = f"/loadings/{i}/stations/{pointer_part(name)}"
             if not stations:
                 known = ", ".join(dict.fromkeys(station for table in tables for station in table))
-                problem = f"{problem}: the stations are {known or 'none'}"
-            raise Refusal(f"/loadings/{i}/stations/{pointer_part(name)}", problem)
+                raise Refusal(here, f"there is no station '{name}': the stations are {known or 'none'}")
+            refuse_misloaded(name, amount, stations, here)
 
 
 def strip_elsewhere(conditions: Sequence[Condition], flying: Flying) -> list[Caution]:

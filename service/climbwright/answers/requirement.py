@@ -211,7 +211,7 @@ def _evaluator(asked: Question, put: Put, measure: str, some: float | None) -> R
         row = np.asarray(values, dtype=float)
         there = put(sure, row.reshape(-1, 1, 1, 1))
         one = weighed_and_settled(there.aircraft, "/aircraft")
-        flights = replace(flights_of(there, [one], phases), only=measure)
+        flights = replace(flights_of(there, [one], phases), only=(measure,), alternatives=True)
         found = evaluate([one], flights).measures.get(measure, np.nan)
         return np.broadcast_to(found, (row.size, 1, 1, 1)).reshape(row.shape)
 

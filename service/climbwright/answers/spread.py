@@ -26,9 +26,11 @@ __all__ = [
     "linear",
     "lopsided",
     "placed",
+    "rows_of",
     "sampled",
     "shares",
     "standard_deviation",
+    "standing_in",
     "tied",
     "uncertain",
 ]
@@ -54,16 +56,16 @@ def _apart(kind: Any) -> Any:
     return dict.values if kind is dict else field_values(kind)
 
 
-def _mapped(tree: Any, change: Callable[[Measured], Any]) -> Any:
-    """The same tree with every Measured replaced; parts without one are kept as they are."""
+def _mapped(tree: Any, change: Callable[[Any], Any], leaf: type = Measured) -> Any:
+    """The same tree with every leaf of a type replaced; parts without one are kept as they are."""
     kind: Any = type(tree)
-    if kind is Measured:
+    if kind is leaf:
         return change(tree)
     apart = _apart(kind)
     if apart is None:
         return tree
     old = list(apart(tree))
-    new = [value if type(value) in _PLAIN else _mapped(value, change) for value in old]
+    new = [value if type(value) in _PLAIN else _mapped(value, change, leaf) for value in old]
     if all(map(is_, old, new)):
         return tree
     if kind is tuple or kind is list:
@@ -107,6 +109,23 @@ def placed(tree: Any, numbers: Sequence[Any]) -> Any:
     """The same tree with other numbers in place of its uncertain ones, in their order."""
     turn = iter(numbers)
     return _mapped(tree, lambda _: next(turn))
+
+
+def rows_of(tree: Any, rows: Any) -> Any:
+    """The same tree with some rows (a slice, or their places) of its arrays, which lie along their first axis."""
+    return _mapped(tree, lambda column: column[rows], np.ndarray)
+
+
+def standing_in(tree: Any, right: NDArray[np.bool_]) -> Any:
+    """The same tree with the numbers of the first row that is right in every row that is not."""
+    first = int(np.argmax(right))
+
+    def whole(column: NDArray[Any]) -> NDArray[Any]:
+        column = column.copy()
+        column[~right] = column[first]
+        return column
+
+    return _mapped(tree, whole, np.ndarray)
 
 
 def tied(tree: Any, name: str) -> Any:
@@ -191,12 +210,15 @@ def lay_out(tree: Any, axes: int, draws: int = 0, probes: bool = False) -> tuple
     Returns
     -------
     tuple
-        The tree with each `Measured` as an array of shape (cases, 1, ..., 1), and the number of cases: one plus two
-        for each independent direction, or plus the draws, and plus the pairs.
+        The tree with each `Measured` as an array of shape (cases, 1, ..., 1), with its rows where it has some, and the
+        number of cases: one plus two for each independent direction, or plus the draws, and plus the pairs.
     """
     numbers = uncertain(tree)
     if not numbers:
         return tree, 1
+    of_rows = {i: number for i, number in enumerate(numbers) if isinstance(number.value, np.ndarray)}
+    for i, number in of_rows.items():
+        numbers[i] = Measured(0.0, 1.0, number.along)
     table, names = _along(numbers)
     middle = np.array([[number.value] for number in numbers])
     directions = table.shape[1]
@@ -213,7 +235,10 @@ def lay_out(tree: Any, axes: int, draws: int = 0, probes: bool = False) -> tuple
         laid[:, -2 * _PAIRS :: 2] += away
         laid[:, 1 - 2 * _PAIRS :: 2] -= away
         laid[:, -2 * _PAIRS :] = np.maximum(laid[:, -2 * _PAIRS :], least_of(middle[:, 0], table)[:, None])
-    return placed(tree, list(laid.reshape(len(numbers), cases, *(1,) * axes))), cases
+    columns = list(laid.reshape(len(numbers), cases, *(1,) * axes))
+    for i, number in of_rows.items():
+        columns[i] = number.value + number.plus_minus * columns[i]
+    return placed(tree, columns), cases
 
 
 def sampled(cases: Floats, worst: Any = 0.0) -> tuple[Floats, Floats, Floats]:

@@ -13,6 +13,7 @@ from climbwright.answers.estimates import DRAWS
 from climbwright.refusal import Refusal
 from climbwright.units import QuantityError, Unit, display_units
 from climbwright.web.build import build, input_hash
+from climbwright.web.fleet import endpoint as fleet_endpoint
 from climbwright.web.operations import OPERATIONS, Operation
 from climbwright.web.problems import Problem, not_answerable, not_understood
 from climbwright.web.reading import read_body, read_query
@@ -205,3 +206,13 @@ def _register(operation: Operation) -> None:
 
 for _operation in OPERATIONS.values():
     _register(_operation)
+
+
+@blueprint.route("/fleet", methods=["POST", "OPTIONS"], provide_automatic_options=False)
+def fleet() -> Response:
+    """A table of aeroplanes."""
+    if request.method == "OPTIONS":
+        return Response(status=204, headers={"Allow": "OPTIONS, POST"})
+    response = fleet_endpoint.fleet()
+    response.headers["Vary"] = "Accept, Origin"
+    return response

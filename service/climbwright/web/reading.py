@@ -10,7 +10,7 @@ from flask import Request
 
 from climbwright.web.problems import Problem, not_understood, unreadable
 
-__all__ = ["decode", "read_body", "read_query"]
+__all__ = ["body_bytes", "decode", "decode_body", "read_body", "read_query"]
 
 _BAD_PERCENT = re.compile(r"%(?![0-9A-Fa-f]{2})")
 _MOST_PARAMETERS = 100
@@ -37,8 +37,14 @@ _DECODER = json.JSONDecoder(object_pairs_hook=_object, parse_constant=_constant)
 decode = _DECODER.decode
 
 
-def _body_bytes(request: Request, most: int) -> bytes:
-    """The body, never more than the limit. A body without a length is read up to it and refused beyond."""
+def body_bytes(request: Request, most: int) -> bytes:
+    """The body, never more than the limit. A body without a length is read up to it and refused beyond.
+
+    Raises
+    ------
+    Problem
+        400 it ended early, 411 no length, 413 too large.
+    """
     chunked = "chunked" in request.headers.get("Transfer-Encoding", "").lower()
     if request.content_length is None and not chunked:
         raise Problem(411, "Length Required", "send the body with a Content-Length header")
@@ -82,7 +88,17 @@ def read_body(request: Request, most: int) -> dict[str, Any]:
         raise Problem(
             415, "Unsupported Media Type", "send the body as application/json", headers={"Accept": "application/json"}
         )
-    body = _body_bytes(request, most)
+    return decode_body(body_bytes(request, most))
+
+
+def decode_body(body: bytes) -> dict[str, Any]:
+    """The JSON object that a body holds.
+
+    Raises
+    ------
+    Problem
+        400 bytes that do not parse, 422 not an object.
+    """
     try:
         text = body.decode("utf-8")
     except UnicodeDecodeError:

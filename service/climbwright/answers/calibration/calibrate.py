@@ -11,7 +11,7 @@ from climbwright.air.airspeed import read_correction
 from climbwright.air.condition import check_condition
 from climbwright.air.state import standard_air
 from climbwright.aircraft.description import Aircraft, AirspeedErrors, Propeller
-from climbwright.aircraft.loading import misloaded
+from climbwright.aircraft.loading import refuse_misloaded
 from climbwright.aircraft.starting_values import StartingValue, complete
 from climbwright.answers.assumptions import assumed_of_condition
 from climbwright.answers.calibration.doubts import Doubt, doubts
@@ -309,6 +309,7 @@ def refuse_loads(
         if places is not None and i not in places:
             continue
         for name, amount in (one.stations or {}).items():
-            problem = misloaded(name, central(amount), [table[name]] if name in table else [])
-            if problem is not None:
-                raise Refusal(f"/observations/{i}/stations/{pointer_part(name)}", problem)
+            where = f"/observations/{i}/stations/{pointer_part(name)}"
+            if name not in table:
+                raise Refusal(where, f"there is no station '{name}'")
+            refuse_misloaded(name, amount, [table[name]], where)

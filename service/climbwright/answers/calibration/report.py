@@ -42,7 +42,7 @@ class LearnedNumber:
     @property
     def narrowed(self) -> float:
         """Spread after over spread before. [-]"""
-        return self.after.plus_minus / self.before.plus_minus
+        return float(self.after.plus_minus / self.before.plus_minus)
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,22 +55,25 @@ def best_climb(flight: Flight, answer: Evaluation) -> None:
 def ceilings(flight: Flight, answer: Evaluation) -> None:
     """Ceilings of the standard atmosphere, whatever the condition."""
     propulsion, airframe, lapse = flight.propulsion, flight.airframe, flight.lapse
-    if lapse.aspiration == "natural" and not isinstance(propulsion, ConstantSpeed) and not bound_at_sea_level(flight):
+    if lapse.aspiration == "natural" and not isinstance(propulsion, ConstantSpeed):
         absolute = propulsion.absolute_ceiling(airframe, lapse.constant, flight.floor)
         service = propulsion.service_ceiling(airframe, lapse.constant, flight.floor, SERVICE_RATE)
+        bound = bound_at_sea_level(flight)
+        if np.count_nonzero(bound):  # there alone, so that no aeroplane's ceiling depends on what stands beside it
+            absolute, service = np.where(bound, _searched(flight), along(absolute, service))
     else:
         absolute, service = _searched(flight)
     for name, ratio in (("absolute_ceiling", absolute), ("service_ceiling", service)):
         answer.measures[name] = standard.density_altitude(ratio * standard.SEA_LEVEL_DENSITY)
 
 
-def bound_at_sea_level(flight: Flight) -> bool:
-    """Whether the momentum bound takes thrust from a climb at sea level, where it is nearest."""
+def bound_at_sea_level(flight: Flight) -> Floats:
+    """Where the momentum bound takes thrust from a climb at sea level, where it is nearest."""
     propulsion = flight.propulsion
     if not isinstance(propulsion, FixedPitch) or not propulsion.may_be_bound:
-        return False
+        return np.False_
     speed = np.maximum(flight.floor, propulsion.best_angle_speed(flight.airframe, 1.0, 1.0))
-    return bool(np.any(propulsion.is_bound(speed, 1.0, 1.0)))
+    return propulsion.is_bound(speed, 1.0, 1.0)
 
 
 def _searched(flight: Flight) -> Floats:

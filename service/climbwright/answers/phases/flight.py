@@ -29,7 +29,8 @@ Propulsion = FixedPitch | ConstantEfficiency | ConstantSpeed
 class Flights:
     """What is flown in which air: loadings, all stations' names, air, wind, how, and the phases that are wanted.
 
-    With `only` no more is computed than that one measure needs, and the cautions know nothing.
+    With `only` no more is computed than those measures need, and the cautions know nothing. With `alternatives` the
+    first axis holds values side by side instead of a central case and its spreads.
     """
 
     loadings: Sequence[Mapping[str, Amount]]
@@ -40,7 +41,8 @@ class Flights:
     crosswind: Number = None
     flying: Flying = AS_USUAL
     phases: Collection[str] = ("aeroplane",)
-    only: str | None = None
+    only: Collection[str] | None = None
+    alternatives: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,8 +46,9 @@ def wing_load(stall: Stall, aircraft: Aircraft, loaded: Mass) -> Number:
         return 1.0
     centre = np.add(wing.leading_edge_arm, np.multiply(AERODYNAMIC_CENTRE, wing.chord))
     ratio = wing_load_ratio(loaded.arm, stall.arm, centre, aircraft.tail_arm)
-    if np.count_nonzero(ratio <= 0.0):
-        raise Refusal("/tail_arm", "a CG lies so far off the wing that the tail would carry it: check arms")
+    far = ratio <= 0.0
+    if np.count_nonzero(far):
+        raise Refusal("/tail_arm", "a CG lies so far off the wing that the tail would carry it: check arms", far)
     # an aeroplane stacked beside ones that know more has nan for what it does not know
     unknown = np.isnan(centre + stall.arm + aircraft.tail_arm)
     return np.where(unknown, 1.0, ratio) if np.count_nonzero(unknown) else ratio

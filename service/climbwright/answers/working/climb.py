@@ -52,7 +52,7 @@ def _angle_speed(case: Case) -> None:
 def ceilings(case: Case) -> None:
     """Absolute and service ceiling in the standard atmosphere."""
     natural = case.flight.lapse.aspiration == "natural"
-    if natural and case.kind == "fixed" and not bound_at_sea_level(case.flight):
+    if natural and case.kind == "fixed" and not np.any(bound_at_sea_level(case.flight)):
         _closed_absolute(case)
         _service(case)
     else:

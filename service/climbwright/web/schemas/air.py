@@ -5,7 +5,7 @@ from typing import Any
 from marshmallow import ValidationError
 
 from climbwright.air.condition import Condition
-from climbwright.air.report import decode_report
+from climbwright.air.report import Report, decode_report
 from climbwright.aircraft.description import CorrectionPoint
 from climbwright.web.schemas.fields import Base, Listing, Name, Nested, Quantity, Text
 
@@ -146,8 +146,9 @@ def condition_from(data: dict[str, Any], name: str = "") -> Condition | None:
     if not air:
         return None
     if "metar" in air:
+        report = air.pop("metar")
         try:
-            report = decode_report(air.pop("metar"))
+            report = report if isinstance(report, Report) else decode_report(report)  # a table's are decoded already
         except ValueError as error:
             raise ValidationError({"metar": [str(error)]}) from None
         air |= {"qnh": report.qnh, "oat": report.temperature, "dew_point": report.dew_point}

@@ -30,11 +30,22 @@ from climbwright.aircraft.description import (
 from climbwright.aircraft.learned import tied
 from climbwright.aircraft.loading import Amount, Loading
 from climbwright.aircraft.starting_values import AIRFRAME_CLASSES, LAPSE_CONSTANTS, PITCH_CLASSES
-from climbwright.arrays import Measured, middle
+from climbwright.arrays import Measured, middle, stated
 from climbwright.refusal import Refusal
 from climbwright.units import QuantityError, parse, speaks_of, spellings
 from climbwright.web.schemas.air import check_rising, correction_table
-from climbwright.web.schemas.fields import Base, Choice, Field, Listing, Name, Nested, Quantity, Text
+from climbwright.web.schemas.fields import (
+    Base,
+    Checked,
+    Choice,
+    Field,
+    Listing,
+    Name,
+    Nested,
+    Quantity,
+    Text,
+    refuse_where,
+)
 
 __all__ = [
     "AircraftSchema",
@@ -172,8 +183,8 @@ class ScaleSchema(Built):
 
     def check(self, data: dict[str, Any]) -> None:
         """A scale cannot carry less than its tare."""
-        if middle(data["mass"]) < middle(data["tare"]):
-            raise ValidationError({"tare": ["the tare is more than the scale read"]})
+        more = np.less(stated(data["mass"]), stated(data["tare"]))
+        refuse_where(more, {"tare": ["the tare is more than the scale read"]})
 
 
 class EnvelopePointSchema(Built):
@@ -205,8 +216,9 @@ class LimitsSchema(Built):
 
     def check(self, data: dict[str, Any]) -> None:
         """Limits in order; a load factor with its weight."""
-        if "forward" in data and "aft" in data and data["forward"] >= data["aft"]:
-            raise ValidationError({"aft": ["the aft limit must lie behind the forward one"]})
+        if "forward" in data and "aft" in data:
+            behind = {"aft": ["the aft limit must lie behind the forward one"]}
+            refuse_where(np.greater_equal(data["forward"], data["aft"]), behind)
         if ("load_factor" in data) != ("load_factor_mass" in data):
             missing = "load_factor_weight" if "load_factor" in data else "load_factor"
             raise ValidationError({missing: ["load_factor and load_factor_weight go together"]})
@@ -245,9 +257,12 @@ def checked_envelope(corners: tuple[EnvelopePoint, ...]) -> tuple[EnvelopePoint,
 class HeldField(Field):
     """A weight, or a volume of what the station's density is known of."""
 
+    MOST: ClassVar = {"mass": 10000.0, "volume": 10.0}  # that an aeroplane carries [kg], [m³]
+
     def read(self, value: Any) -> Amount:
         """Read a weight or a volume."""
-        kind, most = ("volume", 10.0) if speaks_of(value, "volume") else ("mass", 10000.0)
+        kind = "volume" if speaks_of(value, "volume") else "mass"
+        most = self.MOST[kind]
         try:
             number = parse(value, kind)
         except QuantityError as error:
@@ -284,7 +299,7 @@ class AmountsField(Field):
         errors: dict[str, Any] = {}
         for name, raw in value.items():
             try:
-                amounts[name] = _HELD.read(raw)
+                amounts[name] = raw.value if type(raw) is Checked else _HELD.read(raw)
             except ValidationError as error:
                 errors[name] = error.messages
         if errors:
@@ -352,12 +367,12 @@ class StationSchema(Base):
         return Station(**data)
 
 
-def _mass_of(amount: Amount, density: Any, name: str) -> float:
+def _mass_of(amount: Amount, density: Any, name: str) -> Any:
     if amount.mass is not None:
-        return middle(amount.mass)
+        return stated(amount.mass)
     if density is None:
         raise ValidationError({name: ["a volume needs the density of the station: send density, or a weight"]})
-    return middle(amount.volume) * middle(density)
+    return stated(amount.volume) * stated(density)
 
 
 class EngineSchema(Built):
@@ -444,8 +459,9 @@ class EngineSchema(Built):
         burning = [name for name in ("cycle", "lapse_constant", "specific_consumption") if electric and name in data]
         if burning:
             raise ValidationError({burning[0]: ["an electric motor has none: leave it out"]})
-        if "greatest_speed" in data and data["greatest_speed"] < middle(data.get("speed", 0.0)):
-            raise ValidationError({"greatest_speed": ["must not lie below the speed of the rated power"]})
+        if "greatest_speed" in data:
+            slower = np.less(data["greatest_speed"], stated(data.get("speed", 0.0)))
+            refuse_where(slower, {"greatest_speed": ["must not lie below the speed of the rated power"]})
 
 
 def _pitch_class() -> Choice:
@@ -569,7 +585,7 @@ class PropellerSchema(Built):
             raise ValidationError({"diameter": ["a constant-speed propeller needs it"]})
         for other, names in _OF_A_KIND.items():
             for name in names:
-                if data.get(name) and name not in allowed:
+                if name in data and name not in allowed:
                     hint = f"a {other} propeller has it, a {kind} one has {', '.join(allowed)}"
                     raise ValidationError({name: [f"this does not go with {kind}: {hint}"]})
         if "settings" in data:
@@ -644,8 +660,8 @@ class SpeedLimitsSchema(Built):
 
     def check(self, data: dict[str, Any]) -> None:
         """The limit of smooth air lies below the one never to exceed."""
-        if data.get("smooth_air", 0.0) > data.get("never_exceed", np.inf):
-            raise ValidationError({"smooth_air": ["must not lie above never_exceed"]})
+        above = np.greater(data.get("smooth_air", 0.0), data.get("never_exceed", np.inf))
+        refuse_where(above, {"smooth_air": ["must not lie above never_exceed"]})
 
 
 def scales_field(**metadata: Any) -> Listing:

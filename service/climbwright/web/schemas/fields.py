@@ -2,19 +2,63 @@
 
 import difflib
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from marshmallow import Schema, ValidationError, fields, missing
+from numpy.typing import NDArray
 
 from climbwright.aircraft.changes import Money
 from climbwright.arrays import Measured
 from climbwright.units import KINDS, QuantityError, display_units, parse, parse_text, to_unit, unit_named
 
-__all__ = ["Base", "Choice", "Count", "Field", "Listing", "Name", "Nested", "Price", "Quantity", "Text", "Truth"]
+__all__ = [
+    "Base",
+    "Checked",
+    "Choice",
+    "Count",
+    "Field",
+    "Listing",
+    "Name",
+    "Nested",
+    "Price",
+    "Quantity",
+    "RowsError",
+    "Text",
+    "Truth",
+    "refuse_where",
+]
 
 _AVIATION = display_units("aviation")
 _CELL_STARTS = ("=", "+", "-", "@")
+
+
+class RowsError(ValidationError):
+    """Something is wrong with some rows of a table, whose numbers are arrays along it: `bad` says with which."""
+
+    def __init__(self, message: Any, bad: Any) -> None:
+        super().__init__(message)
+        self.bad = bad
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A value that its field has read already: a column of a table, of which every row has been checked."""
+
+    value: Any
+
+
+def refuse_where(wrong: Any, messages: dict[Any, Any]) -> None:
+    """Refuse a request in which something is wrong, or those rows of a table in which it is.
+
+    Raises
+    ------
+    marshmallow.ValidationError
+        For rows a `RowsError`.
+    """
+    if np.count_nonzero(wrong):
+        raise RowsError(messages, wrong) if np.ndim(wrong) else ValidationError(messages)
 
 
 class Base(Schema):
@@ -59,7 +103,9 @@ class Base(Schema):
             try:
                 if value is None:
                     raise field.make_error("null")
-                loaded[target] = field.read(value)
+                loaded[target] = value.value if type(value) is Checked else field.read(value)
+            except RowsError as error:
+                raise RowsError({key: error.messages}, error.bad) from None
             except ValidationError as error:
                 errors[key] = error.messages
         if not self._required <= data.keys():
@@ -142,6 +188,12 @@ class Quantity(Field):
         low = [v for name, (_, v) in self.bounds.items() if name in ("above", "at least")]
         high = [v for name, (_, v) in self.bounds.items() if name in ("below", "at most")]
         return float(low[0]) if low else -np.inf, float(high[0]) if high else np.inf  # type: ignore[arg-type]
+
+    def inside(self, numbers: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """Which numbers are in their bounds without a doubt; at the edge of a bound, and beyond, `read` decides."""
+        above = np.greater if "above" in self.bounds else np.greater_equal
+        below = np.less if "below" in self.bounds else np.less_equal
+        return np.asarray(above(numbers, self._lowest) & below(numbers, self._highest) & np.isfinite(numbers))
 
     def read(self, value: Any) -> Any:
         """In SI: a float, a `Measured`, or an array where a list is taken."""
@@ -334,6 +386,8 @@ class Listing(fields.List[Any]):
                 if value is None:
                     raise inner.make_error("null")
                 items.append(inner.read(value))
+            except RowsError as error:
+                raise RowsError({place: error.messages}, error.bad) from None
             except ValidationError as error:
                 errors[place] = error.messages
         if errors:

@@ -34,7 +34,7 @@ class Direction(Quantity):
         )
 
     def _check_spread(self, number: Measured) -> None:
-        if number.plus_minus > parse(self._widest, "angle"):  # type: ignore[operator]
+        if number.plus_minus > parse(self._widest, "angle"):
             raise ValidationError(f"the plus_minus of a direction is at most {self._widest}: send a smaller one")
 
 

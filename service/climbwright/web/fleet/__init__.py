@@ -1,0 +1,1 @@
+"""Fleets: tables of configurations and conditions in, the answers as columns out."""

@@ -1,0 +1,172 @@
+"""The fleet's endpoint: tables are read in three forms, and answered in the same form or as asked."""
+
+import hashlib
+import io
+from collections.abc import Mapping
+from typing import Any
+
+from flask import Response, current_app, request
+from werkzeug.formparser import MultiPartParser
+
+from climbwright.units import QuantityError, display_units
+from climbwright.web.build import build
+from climbwright.web.fleet import tables
+from climbwright.web.fleet.batch import Batch, Wanted, crossed, refuse_too_many, refuse_unequal
+from climbwright.web.fleet.cost import cost_of
+from climbwright.web.fleet.tables import Table
+from climbwright.web.fleet.writing import WRITERS, Answer
+from climbwright.web.problems import Problem, not_understood, unreadable
+from climbwright.web.reading import body_bytes, decode_body, read_query
+from climbwright.web.rendering.writing import json_bytes
+
+__all__ = ["CSV", "MEDIA_TYPES", "OPTIONS", "STREAM", "fleet"]
+
+CSV, STREAM, JSON = "text/csv", "application/vnd.apache.arrow.stream", "application/json"
+MEDIA_TYPES = {"json": JSON, "csv": f"{CSV}; charset=utf-8", "arrow": STREAM}
+OPTIONS = ("units", "format", "measures", "combine", "spread", "cautions", "cost")
+_SWITCHES = {"combine": ("cross",), "spread": ("linear",), "cautions": ("true", "false"), "cost": ("only",)}
+
+
+def fleet() -> Response:
+    """Answer a table."""
+    options = _options()
+    most = current_app.config["MAXIMUM_FLEET_BODY"]
+    body = body_bytes(request, most)
+    form, given, table = _read(body)
+    shared, measures = _asked(given, options)
+    wanted = Wanted(measures, options.get("spread") == "linear", options.get("cautions") == "true")
+    rows = current_app.config["MAXIMUM_ROWS"]
+    if options.get("combine") == "cross":
+        table = crossed(table, rows)
+    refuse_too_many(table.rows, rows)
+    refuse_unequal(table)
+    units = _units(options)
+    written = options.get("format") or _accepted(form)
+    batch = Batch(shared, table, wanted)
+    provenance = {"build": build(), "input": _hash(body)}
+    if options.get("cost") == "only":
+        cost = cost_of(batch, len(body), current_app.config)
+        return Response(json_bytes(cost | {"provenance": provenance}), content_type=JSON)
+    pieces = WRITERS[written](Answer(batch, units, provenance))
+    headers = {"Climbwright-Build": provenance["build"], "Climbwright-Input": provenance["input"], **_CAUTION}
+    return Response(pieces, content_type=MEDIA_TYPES[written], headers=headers)
+
+
+_CAUTION = {
+    "Climbwright-Caution": "An estimate, not a flight manual: local rules, an approved weighing and a licensed "
+    "inspector decide."
+}
+
+
+def _options() -> dict[str, str]:
+    options = read_query(request, ())
+    problems = {
+        name: [f"a fleet takes only {', '.join(OPTIONS)} in its query"] for name in options if name not in OPTIONS
+    }
+    for name, words in _SWITCHES.items():
+        if name in options and options[name] not in words:
+            problems[name] = [f"must be {' or '.join(words)}, or left out"]
+    if "format" in options and options["format"] not in WRITERS:
+        problems["format"] = [f"must be one of {', '.join(WRITERS)}"]
+    if options.get("measures") == "":
+        problems["measures"] = ["must be names of measures or groups, separated by commas"]
+    if problems:
+        raise not_understood(problems)
+    return options
+
+
+def _units(options: Mapping[str, str]) -> Any:
+    try:
+        return display_units(options.get("units", "aviation"))
+    except QuantityError as error:
+        raise not_understood({"units": [str(error)]}) from None
+
+
+def _accepted(form: str) -> str:
+    """The format that the Accept header asks for; that of the request where it does not mind."""
+    types = {JSON: "json", CSV: "csv", STREAM: "arrow"}
+    if not request.accept_mimetypes:
+        return form
+    own = next(kind for kind, name in types.items() if name == form)
+    best = request.accept_mimetypes.best_match([own, *types])
+    if best is None:
+        raise Problem(406, "Not Acceptable", f"this is answered as {', '.join(types)}: send one of them in Accept")
+    return types[best]
+
+
+def _read(body: bytes) -> tuple[str, dict[str, Any], Table]:
+    """The form of the request, what it says beside its table, and the table."""
+    kind = request.mimetype
+    if kind == JSON:
+        given = tables.decode_large(body)
+        if "columns" not in given:
+            raise not_understood({"columns": ["this field is missing"]})
+        return "json", given, tables.json_table(given["columns"])
+    if kind == CSV:
+        return "csv", {}, tables.csv_table(body)
+    if kind == STREAM:
+        return "arrow", {}, tables.arrow_table(body)
+    if kind == "multipart/form-data":
+        return _parts(body)
+    accepted = ", ".join((JSON, CSV, STREAM, "multipart/form-data"))
+    raise Problem(415, "Unsupported Media Type", f"send the body as one of {accepted}", headers={"Accept": accepted})
+
+
+def _parts(body: bytes) -> tuple[str, dict[str, Any], Table]:
+    """A part `shared` of JSON and a part `table` of CSV or Arrow."""
+    boundary = request.mimetype_params.get("boundary", "").encode("latin-1", "replace")
+    if not boundary:
+        raise unreadable("the multipart body has no boundary")
+    try:
+        # kept in memory, which the limit of the body bounds: a container may have no disk to write to
+        parser = MultiPartParser(stream_factory=lambda *_, **__: io.BytesIO(), max_form_parts=10)
+        form, files = parser.parse(io.BytesIO(body), boundary, len(body))
+    except Exception:  # werkzeug's own for what is cut short, too many or malformed
+        raise unreadable("the parts of the multipart body cannot be read") from None
+    given = [*form.items(multi=True), *files.items(multi=True)]
+    names = [name for name, _ in given]
+    for name in names:
+        if name not in ("shared", "table") or names.count(name) > 1:
+            word = "there is no such part, or it is there twice: send shared (JSON) and table (CSV or Arrow)"
+            raise not_understood({name[:80]: [word]})
+    if "table" not in files:
+        raise not_understood({"table": ["this part is missing, or has no filename and no content type"]})
+    shared = {} if "shared" not in names else decode_body(_part(form, files, "shared"))
+    part = files["table"]
+    content = part.stream.read()
+    kind = part.mimetype
+    if kind == STREAM:
+        return "arrow", {"shared": shared}, tables.arrow_table(content)
+    if kind == CSV:
+        return "csv", {"shared": shared}, tables.csv_table(content)
+    raise Problem(415, "Unsupported Media Type", f"send the part table as {CSV} or {STREAM}")
+
+
+def _part(form: Any, files: Any, name: str) -> bytes:
+    if name in form:
+        return str(form[name]).encode("utf-8", "surrogatepass")
+    content: bytes = files[name].stream.read()
+    return content
+
+
+def _asked(given: dict[str, Any], options: Mapping[str, str]) -> tuple[dict[str, Any], list[str] | None]:
+    """What is shared, and the measures wanted."""
+    unknown = [name for name in given if name not in ("shared", "columns", "measures")]
+    if unknown:
+        word = "there is no such field: the fields are shared, columns, measures"
+        raise not_understood({name: [word] for name in unknown})
+    shared = given.get("shared", {})
+    if not isinstance(shared, dict):
+        raise not_understood({"shared": ["must be an object"]})
+    measures = given.get("measures")
+    if "measures" in options:
+        if measures is not None:
+            raise not_understood({"measures": ["given twice, in the query and in the body: send it once"]})
+        measures = [name.strip() for name in options["measures"].split(",")]
+    return shared, measures
+
+
+def _hash(body: bytes) -> str:
+    digest = hashlib.sha256(request.query_string + b"\n")
+    digest.update(body)
+    return "sha256:" + digest.hexdigest()

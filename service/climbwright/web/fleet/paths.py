@@ -1,0 +1,173 @@
+"""What a column of a table is called: the way to a field of an aircraft, a loading or a condition.
+
+Steps are joined by points, and members of a list go by their names: ``aircraft.stations.pilot.arm``,
+``loading.stations.fuel``, ``condition.density_altitude``. What has no point in its name is not a field: a registration
+or a date that goes through.
+"""
+
+import copy
+import difflib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from marshmallow import fields
+
+from climbwright.refusal import pointer_part
+from climbwright.web.schemas.air import ConditionSchema
+from climbwright.web.schemas.aircraft import AircraftSchema, AmountsField, HeldField, LoadingSchema
+from climbwright.web.schemas.fields import Listing, Name, Nested
+
+__all__ = ["PARTS", "PathError", "Place", "is_field", "name_of", "place_of", "placed"]
+
+PARTS: Mapping[str, Any] = {
+    "aircraft": AircraftSchema(),
+    "loading": LoadingSchema(),
+    "condition": ConditionSchema(),
+}
+_HELD = HeldField()
+
+
+class PathError(ValueError):
+    """A column names no field; the message says which there are and is safe to show."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a column belongs: its name, the keys on the way to it, and the field that reads it.
+
+    A member of a list stands among the keys as a pair: the key of its name, and the name.
+    """
+
+    name: str
+    keys: tuple[str | tuple[str, str], ...]
+    field: Any
+
+    @property
+    def label(self) -> bool:
+        """Whether it is a name that nothing is computed from."""
+        return isinstance(self.field, Name) and self.keys[-1] == "name"
+
+    @property
+    def text(self) -> bool:
+        """Whether it is a text from which something follows: a kind, a class, a setting, a coded report."""
+        return isinstance(self.field, fields.String) and not self.label
+
+
+def is_field(name: str) -> bool:
+    """Whether a column of this name must be a field."""
+    return "." in name
+
+
+def place_of(name: str) -> Place:
+    """The place that a column names.
+
+    Raises
+    ------
+    PathError
+        There is none.
+    """
+    part, _, rest = name.partition(".")
+    if part not in PARTS:
+        ways = ", ".join(f"{p}.FIELD" for p in PARTS)
+        raise PathError(f"there is no such field: a column is {ways}, or a name without a point")
+    keys, field = _within(PARTS[part], rest.split("."), part)
+    return Place(name, (part, *keys), field)
+
+
+def _within(schema: Any, words: list[str], so_far: str) -> tuple[tuple[Any, ...], Any]:
+    """Keys from a schema on, and the field that they lead to."""
+    known = {field.data_key or name: field for name, field in schema.load_fields.items()}
+    field = known.get(words[0])
+    if field is None:
+        close = difflib.get_close_matches(words[0], known, n=1)
+        hint = f"did you mean '{so_far}.{close[0]}'? The fields" if close else "the fields"
+        raise PathError(f"'{so_far}' has no field '{words[0][:40]}': {hint} are {', '.join(known)}")
+    here, rest = f"{so_far}.{words[0]}", words[1:]
+    if isinstance(field, AmountsField):
+        if not rest:
+            raise PathError(f"'{here}' holds several stations: write {here}.STATION")
+        return (words[0], ".".join(rest)), _HELD
+    if isinstance(field, Listing):
+        return _member(field, words[0], rest, here)
+    if isinstance(field, Nested):
+        if not rest:
+            inner = ", ".join(f.data_key or n for n, f in field.schema.load_fields.items())
+            raise PathError(f"'{here}' has fields of its own: write {here}.FIELD, of {inner}")
+        keys, found = _within(field.schema, rest, here)
+        return (words[0], *keys), found
+    if rest:
+        raise PathError(f"'{here}' has no fields of its own")
+    return (words[0],), field
+
+
+def _member(field: Listing, key: str, rest: list[str], here: str) -> tuple[tuple[Any, ...], Any]:
+    """Keys within a list, whose member is all words but the last: a name may hold points."""
+    inner: Any = field.inner
+    known = list(inner.schema.load_fields) if isinstance(inner, Nested) else []
+    if field.unique not in known:
+        raise PathError(f"the members of '{here}' have no names, so that it cannot be a column: send it in shared")
+    if len(rest) < 2:
+        raise PathError(f"'{here}' is a list: write {here}.NAME.FIELD")
+    if rest[-1] == field.unique:
+        raise PathError(f"the members of '{here}' go by their {field.unique}, which cannot be a column")
+    keys, found = _within(inner.schema, rest[-1:], ".".join([here, *rest[:-1]]))
+    return (key, (str(field.unique), ".".join(rest[:-1])), *keys), found
+
+
+def placed(document: dict[str, Any], values: Iterable[tuple[Place, Any]]) -> dict[str, Any]:
+    """A copy of a document with values in their places; members of a list that are not there are added.
+
+    Raises
+    ------
+    PathError
+        Something on the way is not what it has to be.
+    """
+    made = copy.deepcopy(document)
+    for place, value in values:
+        node: Any = made
+        for key, after in zip(place.keys, (*place.keys[1:], None), strict=True):
+            if after is None:
+                node[key] = value
+            else:
+                node = _step(node, key, isinstance(after, tuple), place)
+    return made
+
+
+def _step(node: Any, key: Any, listed: bool, place: Place) -> Any:
+    if isinstance(key, tuple):
+        named, name = key
+        for member in node:
+            if isinstance(member, dict) and member.get(named) == name:
+                return member
+        node.append({named: name})
+        return node[-1]
+    inner = node.setdefault(key, [] if listed else {})
+    if not isinstance(inner, list if listed else dict):
+        what = "list" if listed else "object"
+        raise PathError(f"'{place.name}' cannot be put into shared, where '{key}' is no {what}")
+    return inner
+
+
+def name_of(pointer: str, document: Mapping[str, Any]) -> str:
+    """What a column would be called whose place a JSON Pointer into a document of `performance` names."""
+    words = [word.replace("~1", "/").replace("~0", "~") for word in pointer.split("/")[1:]]
+    if words[:1] == ["loadings"] or words[:1] == ["conditions"]:
+        words = [words[0][:-1], *words[2:]]
+        document = {"loading": document["loadings"][0], "condition": document["conditions"][0], **document}
+    named: list[str] = []
+    node: Any = document
+    for word in words:
+        if isinstance(node, list) and word.isdigit() and int(word) < len(node):
+            node = node[int(word)]
+            name = node.get("name", node.get("configuration", word)) if isinstance(node, dict) else word
+            named.append(str(name))
+        else:
+            node = node.get(word) if isinstance(node, dict) else None
+            named.append(word)
+    return ".".join(named)
+
+
+def pointer_of(place: Place) -> str:
+    """Where a column's value would stand in shared, as a JSON Pointer; members of a list by their names."""
+    return "".join("/" + pointer_part(key[1] if isinstance(key, tuple) else key) for key in place.keys)

@@ -1,0 +1,339 @@
+"""A table as it came: JSON columns, CSV or an Arrow stream, read strictly; nothing of it is checked against a field."""
+
+import csv
+import re
+from array import array
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import orjson
+from numpy.typing import NDArray
+
+from climbwright.web.fleet.columns import Cells
+from climbwright.web.fleet.paths import is_field
+from climbwright.web.problems import Problem, not_understood, unreadable
+from climbwright.web.reading import decode_body
+
+__all__ = ["Table", "arrow_table", "csv_table", "decode_large", "json_table", "pyarrow"]
+
+_HEADING = re.compile(r"(?P<name>.*?)\s*\[(?P<unit>[^\[\]]*)\]\s*", re.DOTALL)
+_MOST_COLUMNS = 500
+_HUGE = 1e308  # a whole number beyond has no place among floats
+_RESERVED = "status", "cautions"
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Columns by name: those that are fields, and others that go through as they are; all of one length, or of two.
+
+    The others are lists or Arrow arrays. `rows` is the greatest length.
+    """
+
+    columns: Mapping[str, Cells]
+    others: Mapping[str, Any]
+    rows: int
+
+
+def pyarrow() -> Any:
+    """The package that reads CSV and Arrow, imported where it is used: it takes a tenth of a second.
+
+    Raises
+    ------
+    Problem
+        501 where it is not installed.
+    """
+    try:
+        import pyarrow
+        import pyarrow.csv
+        import pyarrow.ipc
+    except ImportError:
+        raise Problem(
+            501, "Not Implemented", "this service was installed without its part for CSV and Arrow: send JSON columns"
+        ) from None
+    return pyarrow
+
+
+def _split(heading: str) -> tuple[str, str | None]:
+    """Name and unit of a heading ``NAME [UNIT]``."""
+    match = _HEADING.fullmatch(heading)
+    return (heading.strip(), None) if match is None else (match["name"].strip(), match["unit"].strip())
+
+
+def _named(headings: Iterable[str], where: str) -> dict[str, tuple[str, str | None]]:
+    """Name and unit by heading; a field goes by its name, anything else by its whole heading.
+
+    Raises
+    ------
+    Problem
+        422 a heading is empty, there twice, or one that the answer needs.
+    """
+    found: dict[str, tuple[str, str | None]] = {}
+    seen: set[str] = set()
+    for heading in headings:
+        name, unit = _split(heading)
+        if not is_field(name):
+            name, unit = heading, None
+        if not name or len(name) > 200 or not name.isprintable():
+            raise _refused(where, "a column has no name: every column needs a heading of 1 to 200 printable characters")
+        if name in seen:
+            raise _refused(where, f"the column '{name}' is there twice: send it once")
+        if name in _RESERVED:
+            raise _refused(where, f"'{name}' is a column of the answer: give yours another name")
+        seen.add(name)
+        found[heading] = name, unit
+    if not found:
+        raise _refused(where, "the table has no columns")
+    if len(found) > _MOST_COLUMNS:
+        raise _refused(where, f"the table has {len(found)} columns: send at most {_MOST_COLUMNS}")
+    return found
+
+
+def _refused(where: str, message: str) -> Problem:
+    return not_understood({where: [message]} if where else {"_schema": [message]})
+
+
+def decode_large(body: bytes) -> dict[str, Any]:
+    """A large JSON object, as strictly as a small one, in a quarter of the time.
+
+    orjson keeps the last of two equal keys and says nothing. Outside of texts there is a colon for every key and none
+    otherwise: as many colons as keys, and no key stood twice. Where a text holds a colon too, and where orjson refuses
+    the body, the strict decoder decides.
+    """
+    try:
+        value = orjson.loads(body)
+    except orjson.JSONDecodeError:
+        return decode_body(body)
+    if not isinstance(value, dict) or body.count(b":") != _keys_in(value):
+        return decode_body(body)
+    return value
+
+
+def _keys_in(value: Any) -> int:
+    """How many keys a decoded document has; lists of numbers are looked at no further."""
+    if isinstance(value, dict):
+        return len(value) + sum(_keys_in(inner) for inner in value.values() if isinstance(inner, dict | list))
+    if isinstance(value, list) and value and not isinstance(value[0], int | float):
+        return sum(_keys_in(inner) for inner in value if isinstance(inner, dict | list))
+    return 0
+
+
+def json_table(given: Any) -> Table:
+    """Columns of a JSON document: a list, or an object of a list and its unit.
+
+    Raises
+    ------
+    Problem
+        422 something is not such a column.
+    """
+    if not isinstance(given, dict):
+        raise not_understood({"columns": ["must be an object of columns by name"]})
+    columns: dict[str, Cells] = {}
+    others: dict[str, Any] = {}
+    for heading, (name, unit) in _named(given, "columns").items():
+        values, unit = _json_column(given[heading], heading, unit)
+        if is_field(name):
+            columns[name] = _cells_of(values, unit)
+        else:
+            others[name] = _plain(given[heading], heading)
+    return Table(columns, others, _rows(columns, others))
+
+
+_COLUMN = "a column is a list, or an object of a list 'value' and its 'unit'"
+
+
+def _json_column(given: Any, heading: str, unit: str | None) -> tuple[list[Any], str | None]:
+    where = {"columns": {heading: [""]}}
+    if isinstance(given, dict):
+        extra = given.keys() - {"value", "unit"}
+        if extra or not isinstance(given.get("value"), list):
+            word = _COLUMN if extra != {"plus_minus"} else "a column takes no plus_minus: put it into shared"
+            where["columns"][heading] = [word]
+            raise not_understood(where)
+        if unit is not None and "unit" in given:
+            where["columns"][heading] = ["the unit is given twice, in the name and beside the values: send it once"]
+            raise not_understood(where)
+        unit = given.get("unit", unit)
+        if unit is not None and not isinstance(unit, str):
+            where["columns"][heading] = ["the unit must be a text"]
+            raise not_understood(where)
+        return given["value"], unit
+    if not isinstance(given, list):
+        where["columns"][heading] = [_COLUMN]
+        raise not_understood(where)
+    return given, unit
+
+
+def _plain(given: Any, heading: str) -> list[Any]:
+    """A column that goes through: texts, numbers, truths and gaps."""
+    if not isinstance(given, list) or any(isinstance(cell, dict | list) for cell in given):
+        word = "a column that is no field is a list of texts, numbers or null: write a field with its points"
+        raise not_understood({"columns": {heading: [word]}})
+    return given
+
+
+def _cells_of(values: list[Any], unit: str | None) -> Cells:
+    """A list as numbers, where it holds some."""
+    try:
+        numbers = np.frombuffer(array("d", values))  # which, other than numpy, refuses texts and gaps
+    except (TypeError, OverflowError):
+        numbers = None
+    if numbers is not None and not _truths(numbers, values):
+        return Cells(unit, numbers)
+    if unit is None:
+        return Cells(None, None, values)
+    plain = [_is_number(cell) for cell in values]
+    numbers = np.array([float(cell) if fits else np.nan for cell, fits in zip(values, plain, strict=True)])
+    return Cells(unit, numbers, {row: values[row] for row, fits in enumerate(plain) if not fits})
+
+
+def _is_number(cell: Any) -> bool:
+    return isinstance(cell, int | float) and not isinstance(cell, bool) and abs(cell) < _HUGE
+
+
+def _truths(numbers: NDArray[np.float64], values: list[Any]) -> bool:
+    """Whether a truth became a number, which then is 0 or 1."""
+    odd = np.flatnonzero((numbers == 0.0) | (numbers == 1.0))
+    return any(isinstance(values[row], bool) for row in odd.tolist())
+
+
+def _rows(columns: Mapping[str, Cells], others: Mapping[str, Any]) -> int:
+    return max((len(column) for column in (*columns.values(), *others.values())), default=0)
+
+
+def csv_table(body: bytes) -> Table:
+    """Columns of a CSV table with a heading.
+
+    Raises
+    ------
+    Problem
+        400 it cannot be read, 422 its headings are wrong.
+    """
+    arrow = pyarrow()
+    body = body.removeprefix(b"\xef\xbb\xbf")
+    headings = _headings(body)
+    named = _named(headings, "")
+    types = {heading: arrow.string() for heading in headings}
+    types |= dict.fromkeys((heading for heading, (_, unit) in named.items() if unit is not None), arrow.float64())
+    try:
+        table = _csv(arrow, body, headings, types)
+    except arrow.ArrowInvalid:
+        table = _csv(arrow, body, headings, dict.fromkeys(headings, arrow.string()), strict=True)
+    return _of_arrow(table, named)
+
+
+def _headings(body: bytes) -> list[str]:
+    try:
+        first = body[:100_000].split(b"\n", 1)[0].decode("utf-8").rstrip("\r")
+        rows = list(csv.reader([first], strict=True))
+    except (UnicodeDecodeError, csv.Error):
+        raise unreadable("the first line is not a heading in UTF-8: send CSV in UTF-8, quotes closed") from None
+    if not rows or not rows[0]:
+        raise unreadable("the table is empty: send a heading, and a row for each aeroplane")
+    if len(rows[0]) == 1 and (";" in first or "\t" in first):
+        raise unreadable("the columns are not separated by commas: send CSV with commas and points as decimal marks")
+    return rows[0]
+
+
+def _csv(arrow: Any, body: bytes, headings: list[str], types: Mapping[str, Any], strict: bool = False) -> Any:
+    wrong: list[Any] = []
+
+    def note(row: Any) -> str:
+        wrong.append(row)
+        return "error"
+
+    alone = len(headings) == 1  # there an empty line is an empty cell
+    names = [str(place) for place in range(len(headings))]
+    try:
+        return arrow.csv.read_csv(
+            arrow.BufferReader(body),
+            read_options=arrow.csv.ReadOptions(column_names=names, skip_rows=1, use_threads=not strict),
+            parse_options=arrow.csv.ParseOptions(
+                newlines_in_values=b'"' in body, ignore_empty_lines=not alone, invalid_row_handler=note
+            ),
+            convert_options=arrow.csv.ConvertOptions(
+                column_types={name: types[heading] for name, heading in zip(names, headings, strict=True)},
+                null_values=[""], strings_can_be_null=True, quoted_strings_can_be_null=True,
+            ),
+        ).rename_columns(headings)  # fmt: skip
+    except arrow.ArrowInvalid as error:
+        if not strict:
+            raise
+        if wrong:
+            row = wrong[0]
+            place = f"line {row.number}" if row.number is not None else "a line"
+            raise unreadable(f"{place} has {row.actual_columns} cells, the heading {row.expected_columns}") from None
+        raise unreadable(f"the table cannot be read as CSV in UTF-8: {str(error)[:120]}") from None
+
+
+def arrow_table(body: bytes) -> Table:
+    """Columns of an Arrow stream; a unit stands in a field's metadata or in its name.
+
+    Raises
+    ------
+    Problem
+        400 it cannot be read, 422 its headings are wrong.
+    """
+    arrow = pyarrow()
+    try:
+        table = arrow.ipc.open_stream(arrow.BufferReader(body)).read_all()
+        table.validate(full=True)
+    except (arrow.ArrowInvalid, arrow.ArrowException, OSError) as error:
+        raise unreadable(f"the table cannot be read as an Arrow stream: {str(error)[:120]}") from None
+    named = _named(table.schema.names, "")
+    for one in table.schema:
+        unit = (one.metadata or {}).get(b"unit")
+        name, in_name = named[one.name]
+        if unit is not None and is_field(name):
+            if in_name is not None:
+                raise _refused("", f"the unit of '{name}' is given twice, in the name and beside it: send it once")
+            named[one.name] = name, unit.decode("utf-8", "replace")
+    return _of_arrow(table, named)
+
+
+def _of_arrow(table: Any, named: Mapping[str, tuple[str, str | None]]) -> Table:
+    columns: dict[str, Cells] = {}
+    others: dict[str, Any] = {}
+    for heading, (name, unit) in named.items():
+        column = table.column(heading).combine_chunks()
+        if is_field(name):
+            columns[name] = _arrow_cells(column, unit)
+        else:
+            others[name] = column
+    return Table(columns, others, table.num_rows)
+
+
+def _arrow_cells(column: Any, unit: str | None) -> Cells:
+    """An Arrow array as numbers, where it holds some; texts where it holds those."""
+    arrow = pyarrow()
+    kinds = arrow.types
+    if kinds.is_dictionary(column.type):
+        column = column.cast(column.type.value_type)
+    if (kinds.is_floating(column.type) or kinds.is_integer(column.type)) or kinds.is_decimal(column.type):
+        column = column.cast(arrow.float64(), safe=False)
+        numbers = column.to_numpy(zero_copy_only=False)
+        if not column.null_count:
+            return Cells(unit, numbers)
+        gaps = np.flatnonzero(column.is_null().to_numpy(zero_copy_only=False))
+        return Cells(unit, numbers, dict.fromkeys(gaps.tolist()))
+    if unit is None:
+        return Cells(None, None, column.to_pylist())
+    return _cells_of([_as_number(cell) for cell in column.to_pylist()], unit)
+
+
+_PLAIN = re.compile(r"\s*[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,5})?\s*", re.ASCII)
+
+
+def _as_number(cell: Any) -> Any:
+    """A text of a table as the number that it is; anything else as it came."""
+    if isinstance(cell, str) and _PLAIN.fullmatch(cell):
+        return float(cell)
+    return cell
+
+
+def taken(column: Any, rows: NDArray[np.intp]) -> Any:
+    """A column that goes through, with other rows."""
+    if isinstance(column, list):
+        return [column[row] for row in rows.tolist()]
+    return column.take(pyarrow().array(rows))
