@@ -2,6 +2,7 @@
 
 import json
 import logging
+import threading
 from collections.abc import Mapping
 from typing import Any
 
@@ -37,6 +38,7 @@ def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
     """
     app = Flask("climbwright.web", static_folder="static", static_url_path="/static")
     app.config.update(read_settings() | dict(settings or {}))
+    app.extensions["climbwright-fleets"] = threading.BoundedSemaphore(app.config["MAXIMUM_FLEETS"])
     app.url_map.strict_slashes = True
     app.register_blueprint(endpoints.blueprint)
     app.register_blueprint(pages.blueprint)

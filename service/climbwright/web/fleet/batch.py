@@ -14,7 +14,7 @@ from marshmallow import ValidationError
 from numpy.typing import NDArray
 
 from climbwright.air.report import Report
-from climbwright.answers.fleet import Answered, Faults, Fleet, answered, fleet_of, rows_in
+from climbwright.answers.fleet import BLOCK, Answered, Faults, Fleet, answered, fleet_of, rows_in
 from climbwright.answers.measures import MEASURES
 from climbwright.answers.notes import Assumed
 from climbwright.answers.spread import rows_of, standing_in
@@ -230,8 +230,8 @@ class Batch:
                 for row, codes in zip(here.tolist(), one.cautions or (), strict=bool(one.cautions)):
                     cautions[row] = codes  # type: ignore[index]
             self.faults.codes[rows] = faults.codes
-        for start in range(0, self.table.rows, 8192):
-            rows_here = slice(start, min(start + 8192, self.table.rows))
+        for start in range(0, max(self.table.rows, 1), BLOCK):  # one block without rows where there are none
+            rows_here = slice(start, min(start + BLOCK, self.table.rows))
             yield Block(
                 rows_here,
                 values[:, rows_here],

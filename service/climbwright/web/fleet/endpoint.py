@@ -2,7 +2,8 @@
 
 import hashlib
 import io
-from collections.abc import Mapping
+import threading
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from flask import Response, current_app, request
@@ -28,8 +29,49 @@ _SWITCHES = {"combine": ("cross",), "spread": ("linear",), "cautions": ("true", 
 
 
 def fleet() -> Response:
-    """Answer a table."""
+    """Answer a table; no more of them at a time than leave room for small requests."""
     options = _options()
+    turn = _Turn(current_app.extensions["climbwright-fleets"])
+    try:
+        response = _answer(options)
+    except BaseException:
+        turn.end()
+        raise
+    response.response = turn.through(response.response)
+    response.call_on_close(turn.end)
+    return response
+
+
+class _Turn:
+    """One of the fleets that may be computed at a time; it ends with its answer, however that comes.
+
+    Raises
+    ------
+    Problem
+        503 all turns are taken.
+    """
+
+    def __init__(self, turns: threading.BoundedSemaphore) -> None:
+        if not turns.acquire(blocking=False):
+            word = "as many fleets as this service computes at a time are being computed: come again in a second"
+            raise Problem(503, "Service Unavailable", word, headers={"Retry-After": "1"})
+        self._turns: threading.BoundedSemaphore | None = turns
+
+    def end(self) -> None:
+        """Let the next one in, once."""
+        turns, self._turns = self._turns, None
+        if turns is not None:
+            turns.release()
+
+    def through(self, pieces: Iterable[Any]) -> Iterator[Any]:
+        """The pieces of the answer, with the last of which the turn ends."""
+        try:
+            yield from pieces
+        finally:
+            self.end()
+
+
+def _answer(options: Mapping[str, str]) -> Response:
     most = current_app.config["MAXIMUM_FLEET_BODY"]
     body = body_bytes(request, most)
     form, given, table = _read(body)

@@ -16,7 +16,7 @@ from climbwright.web.fleet.paths import is_field
 from climbwright.web.problems import Problem, not_understood, unreadable
 from climbwright.web.reading import decode_body
 
-__all__ = ["Table", "arrow_table", "csv_table", "decode_large", "json_table", "pyarrow"]
+__all__ = ["Table", "arrow_table", "csv_table", "decode_large", "from_arrow", "json_table", "pyarrow", "taken"]
 
 _HEADING = re.compile(r"(?P<name>.*?)\s*\[(?P<unit>[^\[\]]*)\]\s*", re.DOTALL)
 _MOST_COLUMNS = 500
@@ -220,7 +220,7 @@ def csv_table(body: bytes) -> Table:
         table = _csv(arrow, body, headings, types)
     except arrow.ArrowInvalid:
         table = _csv(arrow, body, headings, dict.fromkeys(headings, arrow.string()), strict=True)
-    return _of_arrow(table, named)
+    return from_arrow(table)
 
 
 def _headings(body: bytes) -> list[str]:
@@ -281,6 +281,17 @@ def arrow_table(body: bytes) -> Table:
         table.validate(full=True)
     except (arrow.ArrowInvalid, arrow.ArrowException, OSError) as error:
         raise unreadable(f"the table cannot be read as an Arrow stream: {str(error)[:120]}") from None
+    return from_arrow(table)
+
+
+def from_arrow(table: Any) -> Table:
+    """Columns of an Arrow table; a unit stands in a field's metadata or in its name.
+
+    Raises
+    ------
+    Problem
+        422 its headings are wrong.
+    """
     named = _named(table.schema.names, "")
     for one in table.schema:
         unit = (one.metadata or {}).get(b"unit")
@@ -289,10 +300,6 @@ def arrow_table(body: bytes) -> Table:
             if in_name is not None:
                 raise _refused("", f"the unit of '{name}' is given twice, in the name and beside it: send it once")
             named[one.name] = name, unit.decode("utf-8", "replace")
-    return _of_arrow(table, named)
-
-
-def _of_arrow(table: Any, named: Mapping[str, tuple[str, str | None]]) -> Table:
     columns: dict[str, Cells] = {}
     others: dict[str, Any] = {}
     for heading, (name, unit) in named.items():

@@ -1,6 +1,7 @@
 """A batch's answer as columns: JSON, CSV or an Arrow stream, written block by block."""
 
 import io
+import itertools
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -17,7 +18,7 @@ from climbwright.web.fleet.tables import pyarrow
 from climbwright.web.rendering.quantities import assumed_json, cautions_json
 from climbwright.web.words.reasons import REASONS
 
-__all__ = ["WRITERS", "Answer", "arrow_stream", "csv_stream", "json_stream"]
+__all__ = ["WRITERS", "Answer", "arrow_stream", "csv_stream", "json_stream", "record_batches"]
 
 _SLICE = 8192  # numbers that are written at once, so that other requests get their turn between
 _STALL = "no-such-station"
@@ -118,105 +119,110 @@ def _spread(block: Block, columns: list[tuple[str, Unit]]) -> NDArray[np.float64
 def csv_stream(answer: Answer) -> Iterator[bytes]:
     """CSV with a heading; a number that is not there is an empty cell."""
     arrow = pyarrow()
-    options = [arrow.csv.WriteOptions(include_header=first, quoting_style="needed") for first in (True, False)]
 
-    def write(sink: Any, batch: Any, first: bool) -> None:
-        arrow.csv.write_csv(batch, sink, options[0 if first else 1])
+    def written() -> Iterator[bytes]:
+        for place, batch in enumerate(batches):
+            sink = io.BytesIO()
+            arrow.csv.write_csv(batch, sink, arrow.csv.WriteOptions(include_header=place == 0))
+            yield sink.getvalue()
 
-    def heading(name: str, unit: str, what: str) -> str:
-        return f"{name}{what} [{unit}]"
-
-    return _batches(answer, heading, write, lambda _: b"")
+    batches = _begun(record_batches(answer, lambda name, unit: f"{name} [{unit}]"))
+    return written()
 
 
 def arrow_stream(answer: Answer) -> Iterator[bytes]:
     """An Arrow stream; units stand in the metadata of the fields, build and input in that of the schema."""
     arrow = pyarrow()
-    writers: list[Any] = []
-
-    def write(sink: Any, batch: Any, first: bool) -> None:
-        if first:
-            writers[:] = [_Switched(sink)]
-            writers.append(arrow.ipc.new_stream(writers[0], batch.schema))
-        writers[0].sink = sink
-        writers[1].write_batch(batch)
-
-    def end(sink: Any) -> bytes:
-        if writers:
-            writers[0].sink = sink
-            writers[1].close()
-        return b""
-
-    return _batches(answer, lambda name, unit, what: name + what, write, end)
-
-
-class _Switched:
-    """A file that a stream is written to, piece by piece into one sink after the other."""
-
-    closed = False
-
-    def __init__(self, sink: Any) -> None:
-        self.sink = sink
-
-    def write(self, data: Any) -> int:
-        """Into the sink of the moment."""
-        return int(self.sink.write(data))
-
-    def flush(self) -> None:
-        """Nothing waits."""
-
-    def close(self) -> None:
-        """Nothing is held."""
-
-
-def _batches(
-    answer: Answer, heading: Callable[[str, str, str], str], write: Callable[[Any, Any, bool], None], end: Any
-) -> Iterator[bytes]:
-    """Every block as a record batch, written; the first one is computed before this returns."""
-    blocks = answer.batch.blocks()
-    first = next(blocks, None)
 
     def written() -> Iterator[bytes]:
-        block, start = first, True
-        while block is not None:
-            sink = io.BytesIO()
-            write(sink, _record_batch(answer, block, heading), start)
-            yield sink.getvalue()
-            block, start = next(blocks, None), False
-        sink = io.BytesIO()
-        end(sink)
-        if sink.getvalue():
-            yield sink.getvalue()
+        sink = _Pieces()
+        first = next(batches)
+        with arrow.ipc.new_stream(sink, first.schema) as stream:
+            for batch in itertools.chain([first], batches):
+                stream.write_batch(batch)
+                yield sink.taken()
+        yield sink.taken()
 
+    batches = _begun(record_batches(answer, lambda name, _: name))
     return written()
 
 
-def _record_batch(answer: Answer, block: Block, heading: Callable[[str, str, str], str]) -> Any:
-    arrow, batch = pyarrow(), answer.batch
-    columns = answer.columns
-    arrays: list[Any] = []
-    names: list[Any] = []
-    for name, others in batch.table.others.items():
-        piece = (
-            others[block.rows]
-            if isinstance(others, list)
-            else others.slice(block.rows.start, block.rows.stop - block.rows.start)
-        )
-        arrays.append(arrow.array(piece) if isinstance(others, list) else piece)
-        names.append(arrow.field(name, arrays[-1].type))
-    shown = _shown(block.values, columns)
-    spreads = _spread(block, columns) if batch.wanted.spreads else None
-    for i, (name, unit) in enumerate(columns):
-        parts = [("", shown[i])] + ([] if spreads is None else [(" plus_minus", spreads[i])])
-        for what, numbers in parts:
-            arrays.append(arrow.array(numbers, from_pandas=True))
-            names.append(arrow.field(heading(name, unit.name, what), arrow.float64(), metadata={"unit": unit.name}))
-    if block.cautions is not None:
-        arrays.append(arrow.array([" ".join(codes) for codes in block.cautions]))
-        names.append(arrow.field("cautions", arrow.string()))
-    arrays.append(arrow.array(block.status, type=arrow.string()))
-    names.append(arrow.field("status", arrow.string()))
-    return arrow.RecordBatch.from_arrays(arrays, schema=arrow.schema(names, metadata=dict(answer.provenance)))
+class _Pieces(io.RawIOBase):
+    """A file that gives away what was written to it so far."""
+
+    def __init__(self) -> None:
+        self._waiting: list[bytes] = []
+
+    def writable(self) -> bool:
+        """It is."""
+        return True
+
+    def write(self, data: Any) -> int:
+        """Keep a piece."""
+        self._waiting.append(bytes(data))
+        return len(self._waiting[-1])
+
+    def taken(self) -> bytes:
+        """Everything since the last time."""
+        pieces, self._waiting = self._waiting, []
+        return b"".join(pieces)
+
+
+def _begun(batches: Iterator[Any]) -> Iterator[Any]:
+    """The same, the first one computed already: what goes wrong at once is refused before the answer begins."""
+    return itertools.chain([next(batches)], batches)
+
+
+def record_batches(answer: Answer, heading: Callable[[str, str], str]) -> Iterator[Any]:
+    """Rows answered, as Arrow record batches.
+
+    Parameters
+    ----------
+    answer : Answer
+        A batch to be evaluated.
+    heading : callable
+        Name of a column from the name of its measure and its unit.
+
+    Yields
+    ------
+    pyarrow.RecordBatch
+        Columns that went through, measures, cautions where they are wanted, and the status.
+    """
+    arrow, batch, columns = pyarrow(), answer.batch, answer.columns
+    number, text = arrow.float64(), arrow.string()
+    others = {name: _as_array(values) for name, values in batch.table.others.items()}
+    for block in batch.blocks():
+        rows = block.rows.stop - block.rows.start
+        fields = [(arrow.field(n, values.type), values.slice(block.rows.start, rows)) for n, values in others.items()]
+        shown = _shown(block.values, columns)
+        spreads = _spread(block, columns) if batch.wanted.spreads else None
+        for i, (name, unit) in enumerate(columns):
+            told = {"unit": unit.name}
+            fields.append((arrow.field(heading(name, unit.name), number, metadata=told), _numbers(shown[i])))
+            if spreads is not None:
+                spread = heading(f"{name} plus_minus", unit.name)
+                fields.append((arrow.field(spread, number, metadata=told), _numbers(spreads[i])))
+        if block.cautions is not None:
+            fields.append((arrow.field("cautions", text), arrow.array(map(" ".join, block.cautions), type=text)))
+        fields.append((arrow.field("status", text), arrow.array(block.status, type=text)))
+        schema = arrow.schema([field for field, _ in fields], metadata=dict(answer.provenance))
+        yield arrow.RecordBatch.from_arrays([values for _, values in fields], schema=schema)
+
+
+def _numbers(values: NDArray[np.float64]) -> Any:
+    """Numbers as an Arrow array; one that is not there is a gap."""
+    return pyarrow().array(values, from_pandas=True)
+
+
+def _as_array(values: Any) -> Any:
+    """A column that goes through as an Arrow array; as texts where it holds one thing and another."""
+    arrow = pyarrow()
+    if not isinstance(values, list):
+        return values
+    try:
+        return arrow.array(values)
+    except arrow.ArrowException:
+        return arrow.array([None if value is None else str(value) for value in values], type=arrow.string())
 
 
 WRITERS = {"json": json_stream, "csv": csv_stream, "arrow": arrow_stream}
