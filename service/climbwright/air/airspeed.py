@@ -9,6 +9,8 @@ References
 import numpy as np
 
 from climbwright.air.standard import (
+    GAMMA,
+    GAS_CONSTANT,
     SEA_LEVEL_DENSITY,
     SEA_LEVEL_PRESSURE,
     SEA_LEVEL_SPEED_OF_SOUND,
@@ -18,6 +20,7 @@ from climbwright.arrays import Floats, Numbers, floats, scalar_if_0d
 
 __all__ = [
     "calibrated_from_mach",
+    "calibrated_from_true",
     "dynamic_pressure",
     "equivalent_from_true",
     "impact_pressure",
@@ -91,6 +94,34 @@ def calibrated_from_mach(mach: Numbers, pressure: Numbers) -> Floats:
     m, p = floats(mach, pressure)
     ratio = p / SEA_LEVEL_PRESSURE * np.expm1(3.5 * np.log1p(0.2 * m**2))
     return scalar_if_0d(SEA_LEVEL_SPEED_OF_SOUND * np.sqrt(5.0 * np.expm1(np.log1p(ratio) / 3.5)))
+
+
+def calibrated_from_true(true: Numbers, temperature: Numbers, pressure: Numbers) -> Floats:
+    """Calibrated airspeed of a true one: `calibrated_from_mach` of `mach_from_true`, in one pass over an array. [m/s]
+
+    Parameters
+    ----------
+    true : array_like
+        True airspeed, subsonic. [m/s]
+    temperature : array_like
+        Air temperature. [K]
+    pressure : array_like
+        Static pressure. [Pa]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        Calibrated airspeed. [m/s]
+    """
+    v, t, p = floats(true, temperature, pressure)
+    x = np.asarray(v * v * (0.2 / (GAMMA * GAS_CONSTANT) / t) + 0.0 * p)
+    for step in (np.log1p, 3.5, np.expm1, p / SEA_LEVEL_PRESSURE, np.log1p, 1.0 / 3.5, np.expm1, 5.0, np.sqrt):  # [1]
+        if callable(step):
+            step(x, out=x)
+        else:
+            x *= step
+    x *= SEA_LEVEL_SPEED_OF_SOUND
+    return scalar_if_0d(x)
 
 
 def true_from_mach(mach: Numbers, temperature: Numbers) -> Floats:

@@ -18,6 +18,7 @@ from climbwright.refusal import Refusal
 
 __all__ = [
     "Margins",
+    "arm_margin",
     "ballast_arm",
     "ballast_mass",
     "chord_fraction",
@@ -215,6 +216,29 @@ def margins(mass: Numbers, arm: Numbers, limits: Limits) -> Margins:
     mass_margin = nothing if greatest is None else greatest - m
     columns = (forward, aft, nearest, arm_margin, mass_margin, above, distance, inside & ~(mass_margin < 0.0))
     return Margins(*map(scalar_if_0d, columns))
+
+
+def arm_margin(mass: Numbers, arm: Numbers, limits: Limits) -> Floats:
+    """Distance of an arm to the nearer limit at its mass, positive inside: the one of `margins`, alone. [m]
+
+    Parameters
+    ----------
+    mass, arm : array_like
+        Mass [kg] and arm of its centre of gravity [m].
+    limits : Limits
+        As `margins`.
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        nan where there is no limit. [m]
+    """
+    if limits.envelope:
+        return margins(mass, arm, limits).arm
+    m, x, forward, aft = floats(
+        mass, arm, np.nan if limits.forward is None else limits.forward, np.nan if limits.aft is None else limits.aft
+    )
+    return scalar_if_0d(np.fmin(x - forward, aft - x) + 0.0 * m)
 
 
 def _envelope_margins(mass: Floats, arm: Floats, envelope: tuple[EnvelopePoint, ...]) -> tuple[Floats, ...]:

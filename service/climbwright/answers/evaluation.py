@@ -4,6 +4,7 @@ Numbers have the axes spread, aircraft, loading, condition, or fewer that broadc
 """
 
 from collections.abc import Callable, Collection, Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -13,13 +14,13 @@ from climbwright.aircraft.description import Aircraft
 from climbwright.answers.instruments import reading_of_calibrated
 from climbwright.answers.measures import MEASURES, STALL_SPEEDS
 from climbwright.answers.phases.balance import balanced
-from climbwright.answers.phases.climb import altimeter, best_climb, ceilings, climb_as_asked
+from climbwright.answers.phases.climb import altimeter, best_climb, ceilings, climb_as_asked, gradient
 from climbwright.answers.phases.flight import Evaluation, Flight, Flights, Propulsion
 from climbwright.answers.phases.gliding import glide, turn
 from climbwright.answers.phases.level import cruise, greatest_level, ruled
 from climbwright.answers.phases.propeller import power, turning
 from climbwright.answers.phases.runway import landing, strip, takeoff
-from climbwright.answers.phases.stalls import equivalent_stalls, manoeuvre, shown_stalls
+from climbwright.answers.phases.stalls import equivalent_stalls, first_stall, manoeuvre, shown_stalls
 from climbwright.answers.stacking import along, stack_aircraft, stack_masses
 from climbwright.flight.constant_efficiency import ConstantEfficiency
 from climbwright.flight.constant_speed import ConstantSpeed
@@ -34,7 +35,9 @@ __all__ = ["Evaluation", "Flights", "evaluate", "lapse_of", "propulsion_of"]
 _STEPS: dict[Callable[[Flight, Evaluation], None], tuple[str, tuple[Any, ...]]] = {
     power: ("aeroplane", ()),
     shown_stalls: ("aeroplane", ()),
+    first_stall: ("", ()),  # in place of all of them, where that is enough
     best_climb: ("aeroplane", ()),
+    gradient: ("aeroplane", (best_climb,)),
     greatest_level: ("aeroplane", ()),
     ceilings: ("aeroplane", ()),
     turning: ("aeroplane", (power, best_climb, greatest_level)),
@@ -54,11 +57,13 @@ _OWN = {
     "weight": (), "cg_arm": (), "cg_chord_fraction": (), "cg_margin": (),
     "power_available": (power,), "power_to_weight": (power,), "installed_power_to_weight": (power,),
     "best_climb_rate": (best_climb,), "best_climb_speed_calibrated": (best_climb,),
-    "best_angle": (best_climb,), "best_angle_speed_calibrated": (best_climb,), "climb_gradient": (best_climb,),
+    "best_angle": (best_climb,), "best_angle_speed_calibrated": (best_climb,), "climb_gradient": (gradient,),
     "service_ceiling": (ceilings,), "absolute_ceiling": (ceilings,),
     "greatest_level_speed_true": (greatest_level,), "greatest_level_speed_calibrated": (greatest_level,),
-    "stall_speed_calibrated": (shown_stalls,), "stall_speed_true": (shown_stalls,), STALL_SPEEDS: (shown_stalls,),
+    "stall_speed_calibrated": (first_stall,), "stall_speed_true": (first_stall,), STALL_SPEEDS: (shown_stalls,),
 }  # fmt: skip
+# Steps that know no other stall than the first
+_CLEAN = frozenset({power, first_stall, best_climb, gradient, greatest_level, ceilings, turning})
 
 _INDICATED = [name for name in MEASURES if name.endswith("_indicated")]
 
@@ -102,8 +107,11 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
     Evaluation
         Each measure of a shape that broadcasts to (spread, aircraft, loading, condition).
     """
+    wanted = _wanted(flights)
     one = stack_aircraft(aircraft, flights.stations)
-    answer, loaded = balanced(one, stack_masses(aircraft, flights.loadings, flights.stations))
+    if flights.only is not None and wanted <= _CLEAN:
+        one = replace(one, stalls=one.stalls[:1])
+    answer, loaded = balanced(one, stack_masses(aircraft, flights.loadings, flights.stations), flights.only)
     refuse_where(
         loaded.mass <= 0.0,
         "/empty/weight",
@@ -129,7 +137,6 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
         alternatives=flights.alternatives,
     )
     answer.flight = flight
-    wanted = _wanted(flights)
     for step in _STEPS:
         if step in wanted:
             step(flight, answer)
@@ -145,7 +152,8 @@ def _wanted(flights: Flights) -> set[Any]:
         first = [step for step, (phase, _) in _STEPS.items() if phase in flights.phases]
     else:
         first = [step for measure in flights.only for step in _steps_of(measure)]
-    return {*first, *(needed for step in first for needed in _STEPS[step][1])}
+    wanted = {*first, *(needed for step in first for needed in _STEPS[step][1])}
+    return wanted - {first_stall} if shown_stalls in wanted else wanted
 
 
 def _steps_of(measure: str) -> list[Any]:

@@ -24,7 +24,16 @@ from climbwright.answers.measures import STALL_SPEEDS, phases_of
 from climbwright.answers.notes import Assumed
 from climbwright.answers.question import Question, completed, flights_of, refuse_loadings, weighed_and_settled
 from climbwright.answers.run import evaluated
-from climbwright.answers.spread import central, lay_out, rows_of, standard_deviation, standing_in, uncertain
+from climbwright.answers.spread import (
+    arrays_in,
+    central,
+    lay_out,
+    rows_at,
+    rows_of,
+    standard_deviation,
+    standing_in,
+    uncertain,
+)
 from climbwright.answers.stacking import AXES
 from climbwright.arrays import Floats
 from climbwright.refusal import Refusal
@@ -78,6 +87,7 @@ class Fleet:
     phases: frozenset[str]
     rows: int
     assumed: list[Assumed]
+    uncertain: bool
 
     @property
     def names(self) -> list[str]:
@@ -88,7 +98,7 @@ class Fleet:
     @property
     def cases(self) -> int:
         """Evaluations that a row takes."""
-        return lay_out(rows_of(self.question, slice(0, 1)), AXES - 1)[1]
+        return lay_out(rows_of(self.question, slice(0, 1)), AXES - 1)[1] if self.uncertain else 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +158,9 @@ def fleet_of(
     question, assumed = completed(aircraft, (), (loading,), (condition,), flying, phases, "/aircraft")
     refuse_loadings([question.aircraft], question.loadings)
     assumed += assumed_in(aircraft, (), (loading,), (condition,), "/aircraft", flying.strip, phases)
-    return Fleet(question if spread else central(question), wanted, phases, rows, assumed)
+    if not spread:
+        question = central(question)
+    return Fleet(question, wanted, phases, rows, assumed, bool(uncertain(question)))
 
 
 def answered(fleet: Fleet, faults: Faults, cautious: bool = False) -> Iterator[Answered]:
@@ -168,16 +180,15 @@ def answered(fleet: Fleet, faults: Faults, cautious: bool = False) -> Iterator[A
     Answered
         For each block, in the order of the rows.
     """
-    size = max(BLOCK // fleet.cases, 1)
+    size, places = max(BLOCK // fleet.cases, 1), arrays_in(fleet.question)
     for start in range(0, fleet.rows, size):
         rows = slice(start, min(start + size, fleet.rows))
-        yield _block(fleet, rows, faults, cautious)
+        yield _block(fleet, rows_at(fleet.question, places, rows), faults.of(rows), cautious)
 
 
-def _block(fleet: Fleet, rows: slice, faults: Faults, cautious: bool) -> Answered:
+def _block(fleet: Fleet, question: Question, here: Faults, cautious: bool) -> Answered:
     """One block; rows that turn out to be wrong are taken out of it and it is evaluated again."""
-    question, count = rows_of(fleet.question, rows), rows.stop - rows.start
-    here = faults.of(rows)
+    count = here.codes.size
     while here.right.any():
         try:
             evaluation, flights = _evaluated(fleet, question, cautious)
@@ -187,7 +198,7 @@ def _block(fleet: Fleet, rows: slice, faults: Faults, cautious: bool) -> Answere
             continue
         return _read(fleet, evaluation, flights, here, cautious)
     values = np.full((len(fleet.names), count), np.nan)
-    return Answered(values, values if uncertain(fleet.question) else None, [[] for _ in range(count)], here)
+    return Answered(values, values if fleet.uncertain else None, [[] for _ in range(count)], here)
 
 
 def rows_in(bad: Any, count: int) -> NDArray[np.bool_]:
@@ -198,7 +209,7 @@ def rows_in(bad: Any, count: int) -> NDArray[np.bool_]:
 
 
 def _evaluated(fleet: Fleet, question: Question, cautious: bool) -> tuple[Evaluation, Flights]:
-    laid, _ = lay_out(question, AXES - 1)
+    laid = lay_out(question, AXES - 1)[0] if fleet.uncertain else question
     one = weighed_and_settled(laid.aircraft, "/aircraft")
     flights = flights_of(laid, [one], fleet.phases)
     if not cautious:
@@ -208,9 +219,9 @@ def _evaluated(fleet: Fleet, question: Question, cautious: bool) -> tuple[Evalua
 
 def _read(fleet: Fleet, evaluation: Evaluation, flights: Flights, faults: Faults, cautious: bool) -> Answered:
     """Values, spreads and cautions of a block's rows."""
-    names, wrong, count = fleet.names, ~faults.right, faults.codes.size
+    names, wrong, count = fleet.names, np.flatnonzero(faults.codes), faults.codes.size
     values = np.empty((len(names), count))
-    spreads = np.empty((len(names), count)) if uncertain(fleet.question) else None
+    spreads = np.empty((len(names), count)) if fleet.uncertain else None
     for i, name in enumerate(names):
         measure, _, configuration = name.partition("/")
         found = evaluation.stall_speeds[configuration] if configuration else evaluation.measures.get(measure, np.nan)
@@ -219,9 +230,9 @@ def _read(fleet: Fleet, evaluation: Evaluation, flights: Flights, faults: Faults
         values[i] = cases[0]
         if spreads is not None:
             spreads[i] = standard_deviation(cases) if len(cases) > 1 else 0.0 * values[i]
-    values[:, wrong] = np.nan
-    if spreads is not None:
-        spreads[:, wrong] = np.nan
+    for table in (values, spreads) if wrong.size else ():
+        if table is not None:
+            table[:, wrong] = np.nan
     cautions = None
     if cautious:
         cautions = codes_of(evaluation, count, fleet.question.loadings)
@@ -229,6 +240,6 @@ def _read(fleet: Fleet, evaluation: Evaluation, flights: Flights, faults: Faults
         for code, bad in codes_of_air(flights.air, fleet.question.conditions[0], burning).items():
             for row in np.flatnonzero(rows_in(bad, count)):
                 cautions[row].append(code)
-        for row in np.flatnonzero(wrong):
+        for row in wrong.tolist():
             cautions[row] = []
     return Answered(values, spreads, cautions, faults)

@@ -19,6 +19,7 @@ from climbwright.arrays import Floats, Measured, field_names, field_values
 
 __all__ = [
     "PERCENTILES",
+    "arrays_in",
     "central",
     "draws_for",
     "lay_out",
@@ -26,6 +27,7 @@ __all__ = [
     "linear",
     "lopsided",
     "placed",
+    "rows_at",
     "rows_of",
     "sampled",
     "shares",
@@ -114,6 +116,33 @@ def placed(tree: Any, numbers: Sequence[Any]) -> Any:
 def rows_of(tree: Any, rows: Any) -> Any:
     """The same tree with some rows (a slice, or their places) of its arrays, which lie along their first axis."""
     return _mapped(tree, lambda column: column[rows], np.ndarray)
+
+
+def arrays_in(tree: Any) -> Any:
+    """Where the arrays of a tree are, for `rows_at`: True for an array, None for none, else pairs."""
+    kind: Any = type(tree)
+    if kind is np.ndarray:
+        return True
+    apart = _apart(kind)
+    if apart is None:
+        return None
+    found = [(place, arrays_in(part)) for place, part in enumerate(apart(tree)) if type(part) not in _PLAIN]
+    return [pair for pair in found if pair[1] is not None] or None
+
+
+def rows_at(tree: Any, places: Any, rows: slice) -> Any:
+    """As `rows_of`, a tree of which it is known where its arrays are: a block after the other is taken from it."""
+    if places is None:
+        return tree
+    if places is True:
+        return tree[rows]
+    kind: Any = type(tree)
+    parts = list(_apart(kind)(tree))
+    for place, inner in places:
+        parts[place] = rows_at(parts[place], inner, rows)
+    if kind is tuple or kind is list:
+        return kind(parts)
+    return dict(zip(tree, parts, strict=True)) if kind is dict else kind(*parts)
 
 
 def standing_in(tree: Any, right: NDArray[np.bool_]) -> Any:

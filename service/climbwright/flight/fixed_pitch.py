@@ -19,6 +19,7 @@ References
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
+from operator import is_
 
 import numpy as np
 
@@ -67,7 +68,8 @@ class FixedPitch:
     @cached_property
     def F0(self) -> Floats:
         """Fall of thrust with the square of airspeed at sea level, negative. [N s²/m²]"""
-        return -0.5 * np.multiply(self.best_efficiency, self.power) / np.power(self.best_efficiency_speed, 3)
+        v = np.asarray(self.best_efficiency_speed, dtype=float)
+        return -0.5 * np.multiply(self.best_efficiency, self.power) / (v * v * v)
 
     def thrust_ratio(self, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
         """Static thrust over its value at sea level. [-]
@@ -217,10 +219,16 @@ class FixedPitch:
         return scalar_if_0d(self.power * np.sqrt(self.thrust_ratio(phi, sigma) ** 3 / sigma))
 
     def _terms(self, airframe: Airframe, power_ratio: Numbers, density_ratio: Numbers) -> tuple[Floats, Floats, Floats]:
-        """E, K and H of the excess power."""
+        """E, K and H of the excess power; the last ones are kept, because every speed of one air is asked for."""
+        asked = airframe, power_ratio, density_ratio
+        last = self.__dict__.get("_last")
+        if last is not None and all(map(is_, last[0], asked)):
+            return last[1]  # type: ignore[no-any-return]
         phi, sigma = floats(power_ratio, density_ratio)
         rho = sigma * SEA_LEVEL_DENSITY
-        return self.E0 * self._ratio(phi, sigma), self._K0(airframe) * sigma, airframe.induced_term(rho)
+        terms = self.E0 * self._ratio(phi, sigma), self._K0(airframe) * sigma, airframe.induced_term(rho)
+        self.__dict__["_last"] = asked, terms
+        return terms
 
     def _K0(self, airframe: Airframe) -> Floats:
         return self.F0 - 0.5 * SEA_LEVEL_DENSITY * np.asarray(airframe.parasite_area, dtype=float)

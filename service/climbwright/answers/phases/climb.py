@@ -29,6 +29,7 @@ __all__ = [
     "bound_at_sea_level",
     "ceilings",
     "climb_as_asked",
+    "gradient",
     "layers_of",
 ]
 
@@ -46,10 +47,16 @@ def best_climb(flight: Flight, answer: Evaluation) -> None:
     angle_rate = flight.rate(angle_speed)
     answer.measures["best_climb_rate"] = flight.rate(rate_speed)
     answer.measures["best_angle"] = climb_angle(angle_rate, angle_speed)
-    answer.measures["climb_gradient"] = climb_gradient(angle_rate, angle_speed, flight.headwind)
+    answer.checks["best_angle_rate"] = angle_rate
     answer.checks["rate_held"] = floor - unheld_rate
     answer.checks["angle_held"] = floor - unheld_angle
     answer.speeds["best_climb_speed"], answer.speeds["best_angle_speed"] = rate_speed, angle_speed
+
+
+def gradient(flight: Flight, answer: Evaluation) -> None:
+    """Gradient over the ground at the speed of the best angle."""
+    rate, speed = answer.checks["best_angle_rate"], answer.speeds["best_angle_speed"]
+    answer.measures["climb_gradient"] = climb_gradient(rate, speed, flight.headwind)
 
 
 def ceilings(flight: Flight, answer: Evaluation) -> None:

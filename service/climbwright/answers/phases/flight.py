@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from climbwright.air.airspeed import calibrated_from_mach, mach_from_calibrated, mach_from_true, true_from_mach
+from climbwright.air.airspeed import calibrated_from_true, mach_from_calibrated, true_from_mach
 from climbwright.air.state import Air
 from climbwright.aircraft.balance import Margins
 from climbwright.aircraft.description import Aircraft, Mass
@@ -61,14 +61,15 @@ class Layers:
 class Evaluation:
     """The aeroplanes as stacked, every measure by name, the stall speeds, and what the cautions need, all SI.
 
-    `path` is the aeroplane as loaded, then after each tank has burned. `speeds` are true airspeeds by name; they are
+    `path` is the aeroplane as loaded, then after each tank has burned; it and the `margins` stop short where only some
+    measures are wanted. `speeds` are true airspeeds by name; they are
     shown as calibrated and, through the owner's table, as indicated. `flight` is what was evaluated, `layers` those of
     a timed climb.
     """
 
     aircraft: Aircraft
     amounts: dict[str, Amount]
-    margins: Margins
+    margins: Margins | None
     path: list[Mass]
     measures: dict[str, Floats] = field(default_factory=dict)
     stall_speeds: dict[str, Floats] = field(default_factory=dict)
@@ -126,7 +127,7 @@ class Flight:
 
     def calibrated(self, true: Floats) -> Floats:
         """Calibrated airspeed of a true one in this air."""
-        return calibrated_from_mach(mach_from_true(true, self.air.temperature), self.air.pressure)
+        return calibrated_from_true(true, self.air.temperature, self.air.pressure)
 
     def thrust(self, true: Floats) -> Floats:
         """Thrust at full throttle."""

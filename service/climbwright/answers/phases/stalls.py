@@ -17,7 +17,7 @@ from climbwright.flight.stall import (
 )
 from climbwright.refusal import Refusal
 
-__all__ = ["equivalent_stalls", "manoeuvre", "shown_stalls", "wing_load"]
+__all__ = ["equivalent_stalls", "first_stall", "manoeuvre", "shown_stalls", "wing_load"]
 
 
 def equivalent_stalls(aircraft: Aircraft, loaded: Mass) -> dict[str, Floats]:
@@ -52,6 +52,11 @@ def wing_load(stall: Stall, aircraft: Aircraft, loaded: Mass) -> Number:
     # an aeroplane stacked beside ones that know more has nan for what it does not know
     unknown = np.isnan(centre + stall.arm + aircraft.tail_arm)
     return np.where(unknown, 1.0, ratio) if np.count_nonzero(unknown) else ratio
+
+
+def first_stall(flight: Flight, answer: Evaluation) -> None:
+    """Stall speed of the first configuration."""
+    answer.speeds["stall_speed"] = answer.measures["stall_speed_true"] = flight.true(flight.stall)
 
 
 def shown_stalls(flight: Flight, answer: Evaluation) -> None:
