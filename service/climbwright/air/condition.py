@@ -137,12 +137,14 @@ def refuse_beyond(air: Air, conditions: Sequence[Condition], where: str) -> None
     Refusal
         Names the first such condition.
     """
-    beyond = np.isnan(air.density_altitude)
+    density = np.asarray(air.density)
+    beyond = ~((density >= _LEAST_DENSITY) & (density <= _GREATEST_DENSITY))
     if np.count_nonzero(beyond):
         place = int(np.argwhere(np.atleast_1d(beyond))[0][-1]) if len(conditions) > 1 else 0
         raise Refusal(f"{where.format(place)}/{_temperature(conditions[place])}", _OUTSIDE, beyond)
 
 
+_LEAST_DENSITY, _GREATEST_DENSITY = float(standard.density(standard.HIGHEST)), float(standard.density(standard.LOWEST))
 _OUTSIDE = "the air is outside the standard atmosphere, -5 to 32 km: check the value and its unit"
 
 

@@ -35,6 +35,7 @@ __all__ = [
     "pressure_altitude",
     "speed_of_sound",
     "temperature",
+    "temperature_at",
 ]
 
 GRAVITY = 9.80665  # [m/s²]
@@ -60,14 +61,20 @@ _SCALE_HEIGHT = GAS_CONSTANT * _TROPOPAUSE_TEMPERATURE / GRAVITY
 _UPPER_PRESSURE = _TROPOPAUSE_PRESSURE * float(np.exp((TROPOPAUSE - UPPER_BASE) / _SCALE_HEIGHT))
 _UPPER_DENSITY = _UPPER_PRESSURE / (GAS_CONSTANT * _TROPOPAUSE_TEMPERATURE)
 _UPPER_EXPONENT = GRAVITY / (GAS_CONSTANT * UPPER_LAPSE)
+_WARMEST = SEA_LEVEL_TEMPERATURE - LAPSE * LOWEST
 _MANY = 500  # numbers from which reductions are cheaper than their own overhead
 
 
 def _low(height: Floats) -> bool:
     """Whether no height lies outside the lowest layer, where light aeroplanes fly; nan is nan in every layer."""
-    if height.size > _MANY:  # a reduction costs a fifth of a comparison
-        return bool(height.min() >= LOWEST and height.max() <= TROPOPAUSE)
-    return not np.count_nonzero((height < LOWEST) | (height > TROPOPAUSE))
+    return _between(height, LOWEST, TROPOPAUSE)
+
+
+def _between(values: Floats, least: float, most: float) -> bool:
+    """Whether no value lies outside two ends; nan may count as outside."""
+    if values.size > _MANY:  # a reduction costs a fifth of a comparison
+        return bool(values.min() >= least and values.max() <= most)
+    return not np.count_nonzero((values < least) | (values > most))
 
 
 def geopotential_altitude(geometric: Numbers) -> Floats:
@@ -155,14 +162,36 @@ def pressure(altitude: Numbers) -> Floats:
     54019.9
     """
     h = np.asarray(altitude, dtype=float)
-    low_ratio = (SEA_LEVEL_TEMPERATURE - LAPSE * np.minimum(h, TROPOPAUSE)) / SEA_LEVEL_TEMPERATURE
+    lowest = _low(h)
+    low_ratio = 1.0 - (LAPSE / SEA_LEVEL_TEMPERATURE) * (h if lowest else np.minimum(h, TROPOPAUSE))
     low = SEA_LEVEL_PRESSURE * low_ratio**PRESSURE_EXPONENT  # [1] eq. (12)
-    if _low(h):
+    if lowest:
         return scalar_if_0d(low)
     middle = _TROPOPAUSE_PRESSURE * np.exp((TROPOPAUSE - h) / _SCALE_HEIGHT)  # [1] eq. (13)
     high_ratio = (_TROPOPAUSE_TEMPERATURE - UPPER_LAPSE * np.clip(h - UPPER_BASE, 0.0, None)) / _TROPOPAUSE_TEMPERATURE
     high = _UPPER_PRESSURE * high_ratio**_UPPER_EXPONENT
     return _by_layer(h, LOWEST, HIGHEST, low, middle, high)
+
+
+def temperature_at(pressure: Numbers) -> Floats:
+    """Temperature of the standard atmosphere where it has a pressure: `temperature` of `pressure_altitude`. [K]
+
+    Parameters
+    ----------
+    pressure : array_like
+        Pressure above zero. [Pa]
+
+    Returns
+    -------
+    numpy.float64 or numpy.ndarray
+        Temperature, nan outside the range. [K]
+    """
+    p = np.asarray(pressure, dtype=float)
+    low = SEA_LEVEL_TEMPERATURE * (p / SEA_LEVEL_PRESSURE) ** (1.0 / PRESSURE_EXPONENT)  # [1] eq. (12)
+    if _between(low, _TROPOPAUSE_TEMPERATURE, _WARMEST):
+        return scalar_if_0d(low)
+    inside = (low >= _TROPOPAUSE_TEMPERATURE) & (low <= _WARMEST)
+    return scalar_if_0d(np.where(inside, low, temperature(pressure_altitude(p))))
 
 
 def pressure_altitude(pressure: Numbers) -> Floats:

@@ -41,6 +41,11 @@ class Air:
         return self.density / standard.SEA_LEVEL_DENSITY
 
     @cached_property
+    def speed_ratio(self) -> Floats:
+        """Equivalent over true airspeed: the root of the density ratio. [-]"""
+        return np.sqrt(self.density_ratio)
+
+    @cached_property
     def pressure_altitude(self) -> Floats:
         """Standard altitude of this pressure. [m]"""
         return standard.pressure_altitude(self.pressure)

@@ -154,7 +154,7 @@ def _scene_name(condition: str, count: int) -> str:
 def _limits(finder: _Finder) -> None:
     """Weight and CG as loaded, and on the way that the CG goes as fuel burns."""
     evaluation = finder.evaluation
-    inside = central_case(_margins(evaluation).inside)
+    inside = central_case(evaluation.margins.inside)
     way = _way(finder)
     there = margins(way.mass, way.arm, _central_limits(evaluation.aircraft.limits))
     if np.count_nonzero(inside) < np.size(inside):
@@ -165,12 +165,6 @@ def _limits(finder: _Finder) -> None:
         where, loading = finder.scene(i)
         point = Mass(float(way.mass[first, a, i, 0]), float(way.arm[first, a, i, 0]))
         finder.found[a].append(leaves_limits(point, where, loading=loading))
-
-
-def _margins(evaluation: Evaluation) -> Margins:
-    if evaluation.margins is None:
-        raise AssertionError("cautions need a whole evaluation")
-    return evaluation.margins
 
 
 def _way(finder: _Finder) -> Mass:
@@ -191,7 +185,7 @@ def _central_limits(limits: Limits) -> Limits:
 
 def _as_loaded(finder: _Finder) -> None:
     evaluation, found = finder.evaluation, finder.found
-    start = Margins(*(central_case(getattr(_margins(evaluation), name)) for name in field_names(Margins)))
+    start = Margins(*(central_case(getattr(evaluation.margins, name)) for name in field_names(Margins)))
     mass, arm = finder.wide(evaluation.measures["weight"]), finder.wide(evaluation.measures["cg_arm"])
 
     def at(value: Any, a: int, i: int) -> float:

@@ -14,7 +14,14 @@ from climbwright.aircraft.description import Aircraft
 from climbwright.answers.instruments import reading_of_calibrated
 from climbwright.answers.measures import MEASURES, STALL_SPEEDS
 from climbwright.answers.phases.balance import balanced
-from climbwright.answers.phases.climb import altimeter, best_climb, ceilings, climb_as_asked, gradient
+from climbwright.answers.phases.climb import (
+    altimeter,
+    best_angle,
+    best_angle_speed,
+    best_rate,
+    ceilings,
+    climb_as_asked,
+)
 from climbwright.answers.phases.flight import Evaluation, Flight, Flights, Propulsion
 from climbwright.answers.phases.gliding import glide, turn
 from climbwright.answers.phases.level import cruise, greatest_level, ruled
@@ -36,13 +43,14 @@ _STEPS: dict[Callable[[Flight, Evaluation], None], tuple[str, tuple[Any, ...]]] 
     power: ("aeroplane", ()),
     shown_stalls: ("aeroplane", ()),
     first_stall: ("", ()),  # in place of all of them, where that is enough
-    best_climb: ("aeroplane", ()),
-    gradient: ("aeroplane", (best_climb,)),
+    best_rate: ("aeroplane", ()),
+    best_angle_speed: ("aeroplane", ()),
+    best_angle: ("aeroplane", (best_angle_speed,)),
     greatest_level: ("aeroplane", ()),
     ceilings: ("aeroplane", ()),
-    turning: ("aeroplane", (power, best_climb, greatest_level)),
+    turning: ("aeroplane", (power, best_rate, greatest_level)),
     ruled: ("aeroplane", ()),
-    altimeter: ("instruments", (shown_stalls, best_climb, greatest_level, manoeuvre)),
+    altimeter: ("instruments", (shown_stalls, best_rate, best_angle_speed, greatest_level, manoeuvre)),
     manoeuvre: ("manoeuvre", (shown_stalls,)),
     climb_as_asked: ("climb", ()),
     cruise: ("cruise", ()),
@@ -56,14 +64,14 @@ _STEPS: dict[Callable[[Flight, Evaluation], None], tuple[str, tuple[Any, ...]]] 
 _OWN = {
     "weight": (), "cg_arm": (), "cg_chord_fraction": (), "cg_margin": (),
     "power_available": (power,), "power_to_weight": (power,), "installed_power_to_weight": (power,),
-    "best_climb_rate": (best_climb,), "best_climb_speed_calibrated": (best_climb,),
-    "best_angle": (best_climb,), "best_angle_speed_calibrated": (best_climb,), "climb_gradient": (gradient,),
+    "best_climb_rate": (best_rate,), "best_climb_speed_calibrated": (best_rate,),
+    "best_angle": (best_angle,), "best_angle_speed_calibrated": (best_angle_speed,), "climb_gradient": (best_angle,),
     "service_ceiling": (ceilings,), "absolute_ceiling": (ceilings,),
     "greatest_level_speed_true": (greatest_level,), "greatest_level_speed_calibrated": (greatest_level,),
     "stall_speed_calibrated": (first_stall,), "stall_speed_true": (first_stall,), STALL_SPEEDS: (shown_stalls,),
 }  # fmt: skip
 # Steps that know no other stall than the first
-_CLEAN = frozenset({power, first_stall, best_climb, gradient, greatest_level, ceilings, turning})
+_CLEAN = frozenset({power, first_stall, best_rate, best_angle_speed, best_angle, greatest_level, ceilings, turning})
 
 _INDICATED = [name for name in MEASURES if name.endswith("_indicated")]
 
@@ -140,8 +148,7 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
     for step in _STEPS:
         if step in wanted:
             step(flight, answer)
-    if answer.speeds:
-        _show_speeds(flight, answer)
+    _show_speeds(flight, answer, flights.only)
     _show_readings(flight, answer, flights.phases)
     return answer
 
@@ -165,10 +172,16 @@ def _steps_of(measure: str) -> list[Any]:
     return [step for step, (one, _) in _STEPS.items() if one in of]
 
 
-def _show_speeds(flight: Flight, answer: Evaluation) -> None:
-    """True airspeeds as calibrated ones."""
-    calibrated = flight.calibrated(along(*answer.speeds.values()))
-    answer.measures |= {f"{name}_calibrated": row for name, row in zip(answer.speeds, calibrated, strict=True)}
+def _show_speeds(flight: Flight, answer: Evaluation, only: Collection[str] | None) -> None:
+    """True airspeeds as calibrated ones, those that are wanted."""
+    wanted = answer.speeds
+    if only is not None:
+        wanted = {
+            name: true for name, true in wanted.items() if f"{name}_calibrated" in only or f"{name}_indicated" in only
+        }
+    if wanted:
+        calibrated = flight.calibrated(along(*wanted.values()))
+        answer.measures |= {f"{name}_calibrated": row for name, row in zip(wanted, calibrated, strict=True)}
 
 
 def _show_readings(flight: Flight, answer: Evaluation, phases: Collection[str]) -> None:

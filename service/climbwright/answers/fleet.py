@@ -40,7 +40,7 @@ from climbwright.refusal import Refusal
 
 __all__ = ["BLOCK", "Answered", "Faults", "Fleet", "answered", "fleet_of", "rows_in"]
 
-BLOCK = 8192  # cases evaluated at once: what a formula needs at a time stays in the cache
+BLOCK = 16384  # cases evaluated at once: what a formula needs at a time stays in the cache
 
 
 class Faults:
@@ -160,6 +160,7 @@ def fleet_of(
     assumed += assumed_in(aircraft, (), (loading,), (condition,), "/aircraft", flying.strip, phases)
     if not spread:
         question = central(question)
+        question = replace(question, aircraft=weighed_and_settled(question.aircraft, "/aircraft"))
     return Fleet(question, wanted, phases, rows, assumed, bool(uncertain(question)))
 
 
@@ -209,11 +210,11 @@ def rows_in(bad: Any, count: int) -> NDArray[np.bool_]:
 
 
 def _evaluated(fleet: Fleet, question: Question, cautious: bool) -> tuple[Evaluation, Flights]:
-    laid = lay_out(question, AXES - 1)[0] if fleet.uncertain else question
-    one = weighed_and_settled(laid.aircraft, "/aircraft")
-    flights = flights_of(laid, [one], fleet.phases)
-    if not cautious:
-        flights = replace(flights, only=fleet.wanted)
+    if fleet.uncertain:
+        question, _ = lay_out(question, AXES - 1)
+        question = replace(question, aircraft=weighed_and_settled(question.aircraft, "/aircraft"))
+    one = question.aircraft
+    flights = flights_of(question, [one], fleet.phases, None if cautious else fleet.wanted)
     return evaluated([one], flights, "/aircraft"), flights
 
 
@@ -238,7 +239,7 @@ def _read(fleet: Fleet, evaluation: Evaluation, flights: Flights, faults: Faults
         cautions = codes_of(evaluation, count, fleet.question.loadings)
         burning = fleet.question.aircraft.engine.aspiration != "electric"
         for code, bad in codes_of_air(flights.air, fleet.question.conditions[0], burning).items():
-            for row in np.flatnonzero(rows_in(bad, count)):
+            for row in np.flatnonzero(rows_in(bad, count)).tolist():
                 cautions[row].append(code)
         for row in wrong.tolist():
             cautions[row] = []

@@ -123,8 +123,10 @@ def weighed_and_settled(aircraft: Aircraft, where: str) -> Aircraft:
     return replace(aircraft, propeller=propeller, empty=empty)
 
 
-def flights_of(request: Question, aircraft: Sequence[Aircraft], phases: Collection[str]) -> Flights:
-    """What is flown in which air, of a question whose numbers are laid out."""
+def flights_of(
+    request: Question, aircraft: Sequence[Aircraft], phases: Collection[str], only: Collection[str] | None = None
+) -> Flights:
+    """What is flown in which air, of a question whose numbers are laid out; the measures that alone are wanted."""
     airs = [air_of(condition, f"/conditions/{i}") for i, condition in enumerate(request.conditions)]
     air = stack(airs, axis=3)
     refuse_beyond(air, request.conditions, "/conditions/{}")
@@ -138,6 +140,7 @@ def flights_of(request: Question, aircraft: Sequence[Aircraft], phases: Collecti
         crosswind=stack([wind[2] for wind in winds], axis=3),
         flying=request.flying,
         phases={"aeroplane", *phases},
+        only=only,
     )
 
 

@@ -50,6 +50,22 @@ class ConstantEfficiency:
         v, phi, sigma = floats(true, power_ratio, density_ratio)
         return self.thrust_power * phi / v + 0.0 * sigma
 
+    def excess_power(self, true: Numbers, airframe: Airframe, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
+        """Thrust power at full throttle less what drag takes. [W]
+
+        Parameters
+        ----------
+        true : array_like
+            True airspeed above zero. [m/s]
+        airframe : Airframe
+            Weight and drag.
+        power_ratio, density_ratio : array_like
+            Engine power and density over their values at standard sea level. [-]
+        """
+        v, sigma = floats(true, density_ratio)
+        drag = airframe.drag(v, sigma * SEA_LEVEL_DENSITY)
+        return scalar_if_0d(v * (self.thrust(v, power_ratio, sigma) - drag))
+
     def power_for(self, thrust: Numbers, true: Numbers, density_ratio: Numbers) -> Floats:
         """Shaft power that makes a thrust. [W]
 

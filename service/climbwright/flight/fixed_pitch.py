@@ -110,6 +110,29 @@ class FixedPitch:
             bound = momentum_thrust(self.power * phi, self.diameter, sigma * SEA_LEVEL_DENSITY, v)
         return scalar_if_0d(np.where(over, bound, linear))
 
+    def excess_power(self, true: Numbers, airframe: Airframe, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
+        """Thrust power at full throttle less what drag takes. [W]
+
+        Parameters
+        ----------
+        true : array_like
+            True airspeed above zero. [m/s]
+        airframe : Airframe
+            Weight and drag.
+        power_ratio, density_ratio : array_like
+            Engine power over rated power, and density over its value at standard sea level. [-]
+        """
+        v, phi, sigma = floats(true, power_ratio, density_ratio)
+        E, K, H = self._terms(airframe, power_ratio, density_ratio)
+        excess = v * (E + K * (v * v)) - H / v
+        if self._free(phi, sigma):
+            return scalar_if_0d(excess if np.ndim(self.diameter) == 0 else self._wide(excess))
+        over = self._over(v, phi, sigma)
+        if np.count_nonzero(over):
+            drag = airframe.drag(v, sigma * SEA_LEVEL_DENSITY)
+            excess = np.where(over, v * (self.thrust(v, phi, sigma) - drag), excess)
+        return scalar_if_0d(excess)
+
     def _wide(self, values: Floats) -> Floats:
         """Values of a shape that counts the diameter's."""
         return np.broadcast_to(values, np.broadcast(values, self.diameter).shape)
@@ -260,7 +283,9 @@ class FixedPitch:
             Engine power and density over their values at standard sea level. [-]
         """
         E, K, H = self._terms(airframe, power_ratio, density_ratio)
-        best = np.sqrt(np.sqrt(-H / K)) + 0.0 * E  # of the shape of all arguments
+        best = np.sqrt(np.sqrt(-H / K))
+        if np.shape(best) != np.broadcast_shapes(np.shape(best), np.shape(E)):
+            best = best + 0.0 * E  # of the shape of all arguments
         return self._within_bound(
             best, lambda disc: disc.best_angle_speed(airframe, power_ratio, density_ratio), power_ratio, density_ratio
         )

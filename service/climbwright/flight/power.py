@@ -121,7 +121,6 @@ def power_ratio(air: Air, lapse_constant: Numbers = 0.117) -> Floats:
     Humidity counts twice: here, and in the density that lifts and drags.
     """
     dry_pressure = np.subtract(air.pressure, air.vapour_pressure)  # [3]
-    altitude = standard.pressure_altitude(dry_pressure)
-    standard_temperature = standard.temperature(altitude)
+    standard_temperature = standard.temperature_at(dry_pressure)
     sigma = dry_pressure / (standard.GAS_CONSTANT * standard_temperature * standard.SEA_LEVEL_DENSITY)
     return altitude_lapse(sigma, lapse_constant) * np.sqrt(standard_temperature / air.temperature)  # [2]

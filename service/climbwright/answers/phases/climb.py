@@ -25,11 +25,12 @@ from climbwright.flight.level import fuel_flow
 __all__ = [
     "SERVICE_RATE",
     "altimeter",
-    "best_climb",
+    "best_angle",
+    "best_angle_speed",
+    "best_rate",
     "bound_at_sea_level",
     "ceilings",
     "climb_as_asked",
-    "gradient",
     "layers_of",
 ]
 
@@ -38,24 +39,26 @@ _LAYERS = 6  # heights of each panel at which a timed climb is evaluated
 _PANELS = (0.0, 0.6, 0.88, 0.97, 1.0)  # closer towards the top, where a ceiling may be near
 
 
-def best_climb(flight: Flight, answer: Evaluation) -> None:
-    """Best rate and angle, at speeds held above the stall."""
-    floor = flight.true(flight.floor)
-    unheld_rate = flight.propulsion.best_rate_speed(*flight.here)
-    unheld_angle = flight.propulsion.best_angle_speed(*flight.here)
-    rate_speed, angle_speed = np.maximum(unheld_rate, floor), np.maximum(unheld_angle, floor)
-    angle_rate = flight.rate(angle_speed)
-    answer.measures["best_climb_rate"] = flight.rate(rate_speed)
-    answer.measures["best_angle"] = climb_angle(angle_rate, angle_speed)
-    answer.checks["best_angle_rate"] = angle_rate
-    answer.checks["rate_held"] = floor - unheld_rate
-    answer.checks["angle_held"] = floor - unheld_angle
-    answer.speeds["best_climb_speed"], answer.speeds["best_angle_speed"] = rate_speed, angle_speed
+def best_rate(flight: Flight, answer: Evaluation) -> None:
+    """Best rate and its speed, held above the stall."""
+    floor, unheld = flight.true(flight.floor), flight.propulsion.best_rate_speed(*flight.here)
+    answer.speeds["best_climb_speed"] = speed = np.maximum(unheld, floor)
+    answer.measures["best_climb_rate"] = flight.rate(speed)
+    answer.checks["rate_held"] = floor - unheld
 
 
-def gradient(flight: Flight, answer: Evaluation) -> None:
-    """Gradient over the ground at the speed of the best angle."""
-    rate, speed = answer.checks["best_angle_rate"], answer.speeds["best_angle_speed"]
+def best_angle_speed(flight: Flight, answer: Evaluation) -> None:
+    """Speed of the best angle, held above the stall."""
+    floor, unheld = flight.true(flight.floor), flight.propulsion.best_angle_speed(*flight.here)
+    answer.speeds["best_angle_speed"] = np.maximum(unheld, floor)
+    answer.checks["angle_held"] = floor - unheld
+
+
+def best_angle(flight: Flight, answer: Evaluation) -> None:
+    """Best angle through the air, and the gradient at its speed over the ground."""
+    speed = answer.speeds["best_angle_speed"]
+    rate = flight.rate(speed)
+    answer.measures["best_angle"] = climb_angle(rate, speed)
     answer.measures["climb_gradient"] = climb_gradient(rate, speed, flight.headwind)
 
 

@@ -13,7 +13,7 @@ from climbwright.aircraft.description import Aircraft, Mass
 from climbwright.aircraft.loading import Amount
 from climbwright.answers.flying import AS_USUAL, Flying
 from climbwright.arrays import Floats, Number
-from climbwright.flight.climb import STALL_MARGIN, climb_rate
+from climbwright.flight.climb import STALL_MARGIN
 from climbwright.flight.constant_efficiency import ConstantEfficiency
 from climbwright.flight.constant_speed import ConstantSpeed
 from climbwright.flight.drag import Airframe
@@ -61,15 +61,15 @@ class Layers:
 class Evaluation:
     """The aeroplanes as stacked, every measure by name, the stall speeds, and what the cautions need, all SI.
 
-    `path` is the aeroplane as loaded, then after each tank has burned; it and the `margins` stop short where only some
-    measures are wanted. `speeds` are true airspeeds by name; they are
+    `path` is the aeroplane as loaded, then after each tank has burned; it ends there, and `room` is None, where
+    only some measures are wanted. `speeds` are true airspeeds by name; they are
     shown as calibrated and, through the owner's table, as indicated. `flight` is what was evaluated, `layers` those of
     a timed climb.
     """
 
     aircraft: Aircraft
     amounts: dict[str, Amount]
-    margins: Margins | None
+    room: Margins | None
     path: list[Mass]
     measures: dict[str, Floats] = field(default_factory=dict)
     stall_speeds: dict[str, Floats] = field(default_factory=dict)
@@ -77,6 +77,13 @@ class Evaluation:
     checks: dict[str, Floats] = field(default_factory=dict)
     flight: "Flight | None" = None
     layers: Layers | None = None
+
+    @property
+    def margins(self) -> Margins:
+        """Distances to all limits as loaded, of an evaluation that is whole."""
+        if self.room is None:
+            raise AssertionError("only some measures were evaluated")
+        return self.room
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +125,7 @@ class Flight:
 
     def true(self, equivalent: Floats) -> Floats:
         """True airspeed in this air."""
-        return equivalent / np.sqrt(self.air.density_ratio)
+        return equivalent / self.air.speed_ratio
 
     def true_of_calibrated(self, calibrated: Number) -> Floats:
         """True airspeed of a calibrated one in this air."""
@@ -135,7 +142,7 @@ class Flight:
 
     def rate(self, true: Floats) -> Floats:
         """Rate of climb at a true airspeed and full throttle."""
-        return climb_rate(self.thrust(true), self.airframe.drag(true, self.air.density), self.airframe.weight, true)
+        return self.propulsion.excess_power(true, *self.here) / self.airframe.weight
 
     def best_rate_speed(self) -> Floats:
         """True airspeed of the best rate of climb, held above the stall."""
