@@ -29,6 +29,13 @@ def test_mach_to_calibrated_and_back(mach, altitude):
 
 
 @given(speeds, altitudes, offsets)
+def test_calibrated_in_one_step_is_calibrated_by_way_of_mach(true, altitude, offset):
+    pressure, temperature = standard.pressure(altitude), standard.temperature(altitude) + offset
+    by_mach = airspeed.calibrated_from_mach(airspeed.mach_from_true(true, temperature), pressure)
+    assert_allclose(airspeed.calibrated_from_true(true, temperature, pressure), by_mach, rtol=1e-13)
+
+
+@given(speeds, altitudes, offsets)
 def test_true_to_mach_and_back(true, altitude, offset):
     temperature = standard.temperature(altitude) + offset
     assert_allclose(airspeed.true_from_mach(airspeed.mach_from_true(true, temperature), temperature), true, rtol=1e-14)

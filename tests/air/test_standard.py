@@ -72,6 +72,12 @@ def test_pressure_altitude_is_the_inverse_of_pressure(altitude):
     assert_allclose(standard.pressure_altitude(standard.pressure(altitude)), altitude, atol=1e-7)
 
 
+@given(st.floats(900.0, 177000.0))
+def test_the_temperature_at_a_pressure_is_that_of_its_altitude(pressure):
+    expected = standard.temperature(standard.pressure_altitude(pressure))
+    assert_allclose(standard.temperature_at(pressure), expected, rtol=1e-13)
+
+
 @given(altitudes)
 def test_density_altitude_is_the_inverse_of_density(altitude):
     assert_allclose(standard.density_altitude(standard.density(altitude)), altitude, atol=1e-7)

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from climbwright.aircraft.balance import margins, refuse_crossing
+from climbwright.aircraft.balance import arm_margin, margins, refuse_crossing
 from climbwright.aircraft.description import EnvelopePoint, Limits
 from climbwright.refusal import Refusal
 
@@ -184,3 +184,12 @@ def test_refuses_what_is_no_polygon(corners, message):
 @pytest.mark.parametrize("corners", [PLAIN, NOTCHED, PLAIN[::-1], [(0.2, 300.0), (0.6, 300.0), (0.4, 500.0)]])
 def test_accepts_a_polygon(corners):
     refuse_crossing(limits(corners).envelope, "/aircraft/envelope")
+
+
+@pytest.mark.parametrize("corners", [PLAIN, NOTCHED])
+def test_the_margin_along_the_arm_alone_is_that_of_all_margins(corners):
+    random = np.random.default_rng(7)
+    mass, arm = random.uniform(250.0, 650.0, 2000), random.uniform(0.1, 0.7, 2000)
+    np.testing.assert_array_equal(arm_margin(mass, arm, limits(corners)), margins(mass, arm, limits(corners)).arm)
+    plain = Limits(forward=0.27, aft=0.49)
+    np.testing.assert_array_equal(arm_margin(mass, arm, plain), margins(mass, arm, plain).arm)

@@ -106,3 +106,16 @@ def test_a_glider_pays_with_its_height():
     rho = sigma * SEA_LEVEL_DENSITY
     sink = sink_rate(airframe, rho, true)
     assert_balanced(airframe.weight * sink, written_out_drag(airframe, true, rho) * true)
+
+
+@pytest.mark.parametrize("limited_by", ["torque", "power"])
+def test_excess_power_is_thrust_less_drag_times_speed(limited_by):
+    """10,000 propellers, some of them beyond what momentum allows, where the polar is not what pulls."""
+    propulsion, airframe, _, sigma, _ = crowd(MANY, 41, limited_by, bounded=True)
+    phi = np.minimum(sigma, 1.0)
+    for true in (15.0, 30.0, 60.0):
+        drag = written_out_drag(airframe, true, sigma * SEA_LEVEL_DENSITY)
+        pulled = propulsion.thrust(true, phi, sigma)
+        excess = propulsion.excess_power(true, airframe, phi, sigma)
+        assert np.max(np.abs(excess - true * (pulled - drag)) / (true * (np.abs(pulled) + drag))) < 1e-13
+    assert np.any(propulsion.is_bound(15.0, phi, sigma))

@@ -60,6 +60,7 @@ CALLS = {
     "air.standard.pressure": (standard.pressure, [3001]),
     "air.standard.density": (standard.density, [3001]),
     "air.standard.pressure_altitude": (standard.pressure_altitude, [90001]),
+    "air.standard.temperature_at": (standard.temperature_at, [90001]),
     "air.standard.density_altitude": (standard.density_altitude, [1]),
     "air.standard.speed_of_sound": (standard.speed_of_sound, [290]),
     "air.standard.dynamic_viscosity": (standard.dynamic_viscosity, [290]),
@@ -73,6 +74,7 @@ CALLS = {
     "air.airspeed_error.calibrated_from_reading": (airspeed_error.calibrated_from_reading, [30, 20, 2, 1]),
     "air.airspeed.impact_pressure": (airspeed.impact_pressure, [30]),
     "air.airspeed.mach_from_calibrated": (airspeed.mach_from_calibrated, [30, 90000]),
+    "air.airspeed.calibrated_from_true": (airspeed.calibrated_from_true, [31, 290, 90000]),
     "air.airspeed.calibrated_from_mach": (airspeed.calibrated_from_mach, [1, 90000]),
     "air.airspeed.true_from_mach": (airspeed.true_from_mach, [1, 290]),
     "air.airspeed.mach_from_true": (airspeed.mach_from_true, [30, 290]),
@@ -93,6 +95,7 @@ CALLS = {
     "air.ground_speed.widest_three": (lambda x, y, z: ground_speed.widest_three([x, y, z]), [1, 3, 5]),
     "air.state.standard_air": (lambda h: state.standard_air(h).density, [3001]),
     "air.state.Air.density": (lambda p, t, e: Air(p, t, e).density, [90001, 290, 1200]),
+    "air.state.Air.speed_ratio": (lambda p, t, e: Air(p, t, e).speed_ratio, [90001, 290, 1200]),
     "air.state.Air.density_ratio": (lambda p, t, e: Air(p, t, e).density_ratio, [90001, 290, 1200]),
     "air.state.Air.pressure_altitude": (lambda p: Air(p, 290).pressure_altitude, [90001]),
     "air.state.Air.density_altitude": (lambda p, t, e: Air(p, t, e).density_altitude, [90001, 290, 1200]),
@@ -111,6 +114,8 @@ CALLS = {
     "aircraft.balance.ballast_arm": (balance.ballast_arm, [400, 2, 3, 7]),
     "aircraft.balance.ballast_mass": (balance.ballast_mass, [400, 2, 3, 7]),
     "aircraft.balance.chord_fraction": (balance.chord_fraction, [1, 0, 3]),
+    "aircraft.balance.arm_margin": (lambda mass, arm: balance.arm_margin(mass, arm, TWO_NUMBERS), [500, 2]),
+    "aircraft.balance.arm_margin of an envelope": (lambda mass, arm: balance.arm_margin(mass, arm, POLYGON), [501, 2]),
     "aircraft.balance.margins.forward_limit": (_margin("forward_limit", TWO_NUMBERS), [500, 2]),
     "aircraft.balance.margins.aft_limit": (_margin("aft_limit", TWO_NUMBERS), [500, 2]),
     "aircraft.balance.margins.arm": (_margin("arm", TWO_NUMBERS), [500, 2]),
@@ -168,6 +173,10 @@ def _propulsion(module, name, make):
         for speed in speeds
     }
     rows["thrust"] = (lambda p, v, phi, sigma: make(p).thrust(v, phi, sigma), [60001, 31, 1, 1])
+    rows["excess_power"] = (
+        lambda p, v, w, phi, sigma: make(p).excess_power(v, _airframe(w), phi, sigma),
+        [60001, 31, 4801, 1, 1],
+    )
     rows["absolute_ceiling"] = (lambda p, w, c, u: make(p).absolute_ceiling(_airframe(w), c, u), [60001, 4801, 0, 24])
     rows["service_ceiling"] = (
         lambda p, w, c, u, r: make(p).service_ceiling(_airframe(w), c, u, r),
@@ -201,6 +210,10 @@ CALLS |= {
     "flight.constant_speed.ConstantSpeed.thrust": (
         lambda p, d, q, v, phi, sigma: _variable(p, d, q).thrust(v, phi, sigma),
         [60001, 2, 41, 31, 1, 1],
+    ),
+    "flight.constant_speed.ConstantSpeed.excess_power": (
+        lambda p, d, q, v, w, phi, sigma: _variable(p, d, q).excess_power(v, _airframe(w), phi, sigma),
+        [60001, 2, 41, 31, 4801, 1, 1],
     ),
     "flight.constant_speed.ConstantSpeed.power_for": (
         lambda d, q, t, v, sigma: _variable(1, d, q).power_for(t, v, sigma),
@@ -372,7 +385,7 @@ NOT_NUMBERS = {
     "aircraft.learned.tied",
     "aircraft.learned.with_numbers",
     "aircraft.loading.burned_tanks",
-    "aircraft.loading.misloaded",
+    "aircraft.loading.refuse_misloaded",
     "aircraft.loading.worst_loadings",
     "aircraft.propulsion.as_set",
     "aircraft.starting_values.complete",

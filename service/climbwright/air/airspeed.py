@@ -114,14 +114,14 @@ def calibrated_from_true(true: Numbers, temperature: Numbers, pressure: Numbers)
         Calibrated airspeed. [m/s]
     """
     v, t, p = floats(true, temperature, pressure)
-    x = np.asarray(v * v * (0.2 / (GAMMA * GAS_CONSTANT) / t) + 0.0 * p)
-    for step in (np.log1p, 3.5, np.expm1, p / SEA_LEVEL_PRESSURE, np.log1p, 1.0 / 3.5, np.expm1, 5.0, np.sqrt):  # [1]
-        if callable(step):
-            step(x, out=x)
-        else:
-            x *= step
-    x *= SEA_LEVEL_SPEED_OF_SOUND
-    return scalar_if_0d(x)
+    x = np.asarray(v * v * (0.2 / (GAMMA * GAS_CONSTANT) / t))
+    if x.shape != np.broadcast_shapes(x.shape, p.shape):
+        x = x + 0.0 * p
+    x = np.multiply(3.5, np.log1p(x, out=x), out=x)
+    x = np.multiply(p * (1.0 / SEA_LEVEL_PRESSURE), np.expm1(x, out=x), out=x)  # impact pressure over p0 [1]
+    x = np.multiply(1.0 / 3.5, np.log1p(x, out=x), out=x)
+    x = np.multiply(5.0 * SEA_LEVEL_SPEED_OF_SOUND**2, np.expm1(x, out=x), out=x)
+    return scalar_if_0d(np.sqrt(x, out=x))
 
 
 def true_from_mach(mach: Numbers, temperature: Numbers) -> Floats:

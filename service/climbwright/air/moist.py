@@ -110,4 +110,6 @@ def moist_air_density(pressure: Numbers, temperature: Numbers, vapour_pressure: 
     1.1989
     """
     p, t, e = floats(pressure, temperature, vapour_pressure)
+    if not e.ndim and e == 0.0:  # dry air is the usual case, and its vapour would be divided by nothing's worth
+        return scalar_if_0d(p / (GAS_CONSTANT * t))
     return scalar_if_0d((p - e) / (GAS_CONSTANT * t) + e / (VAPOUR_GAS_CONSTANT * t))

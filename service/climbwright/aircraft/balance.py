@@ -87,7 +87,7 @@ def combine(parts: Iterable[Mass]) -> Mass:
     for part in parts:
         mass = mass + part.mass
         moment = moment + part.mass * part.arm
-    if np.count_nonzero(mass) < np.size(mass):
+    if np.count_nonzero(mass == 0.0):
         return Mass(mass, moment / np.where(mass == 0.0, np.nan, mass)[()])
     return Mass(mass, moment / mass)
 
@@ -234,72 +234,78 @@ def arm_margin(mass: Numbers, arm: Numbers, limits: Limits) -> Floats:
         nan where there is no limit. [m]
     """
     if limits.envelope:
-        return margins(mass, arm, limits).arm
+        m, x = np.broadcast_arrays(*floats(mass, arm))
+        return scalar_if_0d(_at_the_mass(m, x, _edges(m, limits.envelope))[3])
     m, x, forward, aft = floats(
         mass, arm, np.nan if limits.forward is None else limits.forward, np.nan if limits.aft is None else limits.aft
     )
-    return scalar_if_0d(np.fmin(x - forward, aft - x) + 0.0 * m)
+    room = np.fmin(x - forward, aft - x)
+    return scalar_if_0d(room if np.shape(room) == np.broadcast_shapes(np.shape(room), np.shape(m)) else room + 0.0 * m)
 
 
 def _envelope_margins(mass: Floats, arm: Floats, envelope: tuple[EnvelopePoint, ...]) -> tuple[Floats, ...]:
     """Limits at the mass, the nearest, signed distances to it and in the unit square, lightest and heaviest corner."""
-    masses, arms = (np.stack(np.broadcast_arrays(*column), axis=-1) for column in _columns(envelope))
-    lightest, heaviest = masses.min(axis=-1), masses.max(axis=-1)
-    y, x = mass[..., None], arm[..., None]
-    y0, y1 = masses, np.roll(masses, -1, axis=-1)
-    x0, x1 = arms, np.roll(arms, -1, axis=-1)
+    edges = _edges(mass, envelope)
+    forward, aft, nearest, gap, inside = _at_the_mass(mass, arm, edges)
+    y0, _, x0, _ = edges
+    lightest, heaviest = y0.min(axis=0), y0.max(axis=0)
+    width, height = x0.max(axis=0) - x0.min(axis=0), heaviest - lightest
+    y0, y1, x0, x1 = (ends / size for ends, size in zip(edges, (height, height, width, width), strict=True))
+    distance = _distance_to_edges(arm / width, mass / height, x0, y0, x1, y1)
+    return forward, aft, nearest, gap, np.where(inside | (distance == 0.0), distance, -distance), lightest, heaviest
+
+
+def _edges(mass: Floats, envelope: tuple[EnvelopePoint, ...]) -> tuple[Floats, Floats, Floats, Floats]:
+    """Masses and arms at both ends of every edge, along a leading axis in front of the mass's."""
+    columns = [np.stack(np.broadcast_arrays(*column)) for column in _columns(envelope)]
+    masses, arms = (c.reshape(len(c), *(1,) * (mass.ndim + 1 - c.ndim), *c.shape[1:]) for c in columns)
+    return masses, np.roll(masses, -1, axis=0), arms, np.roll(arms, -1, axis=0)
+
+
+def _at_the_mass(mass: Floats, arm: Floats, edges: tuple[Floats, ...]) -> tuple[Floats, ...]:
+    """Limits at the mass, the nearest to the arm, the signed distance to it, and whether the point lies inside."""
+    y0, y1, x0, x1 = edges
     with np.errstate(divide="ignore", invalid="ignore"):
-        crossing = x0 + (y - y0) * (x1 - x0) / (y1 - y0)
+        crossing = x0 + (mass - y0) * (x1 - x0) / (y1 - y0)
         # edges that this mass meets; a level one is met where its neighbours end
-        met = (np.minimum(y0, y1) <= y) & (y <= np.maximum(y0, y1)) & (y0 != y1)
+        met = (np.minimum(y0, y1) <= mass) & (mass <= np.maximum(y0, y1)) & (y0 != y1)
         crossing = np.where(met, crossing, np.nan)
-        gaps = np.where(met, np.abs(x - crossing), np.inf)
-    nearest = np.take_along_axis(crossing, gaps.argmin(axis=-1)[..., None], axis=-1)[..., 0]
-    some = met.any(axis=-1)
-    forward = np.where(some, np.where(met, crossing, np.inf).min(axis=-1), np.nan)
-    aft = np.where(some, np.where(met, crossing, -np.inf).max(axis=-1), np.nan)
-    gap = np.where(some, gaps.min(axis=-1), np.nan)
-    inside = _inside(mass, arm, y0, y1, x0, x1)
-    width = (arms.max(axis=-1) - arms.min(axis=-1))[..., None]
-    height = (heaviest - lightest)[..., None]
-    distance = _distance_to_edges(x / width, y / height, x0 / width, y0 / height, x1 / width, y1 / height)
-    return (
-        forward,
-        aft,
-        nearest,
-        np.where(inside | (gap == 0.0), gap, -gap),
-        np.where(inside | (distance == 0.0), distance, -distance),
-        lightest,
-        heaviest,
-    )
+        forward, aft = np.fmin.reduce(crossing, axis=0), np.fmax.reduce(crossing, axis=0)
+        gaps = np.abs(arm - crossing)
+        gap = np.fmin.reduce(gaps, axis=0)
+        nearest = np.fmax.reduce(np.where(gaps == gap, crossing, np.nan), axis=0)
+        inside = _inside(mass, arm, *edges)
+        return forward, aft, nearest, np.where(inside | (gap == 0.0), gap, -gap), inside
 
 
 def _columns(envelope: tuple[EnvelopePoint, ...]) -> tuple[list[Floats], list[Floats]]:
     return floats(*(corner.mass for corner in envelope)), floats(*(corner.arm for corner in envelope))
 
 
-def _inside(mass: Floats, arm: Floats, y0: Floats, y1: Floats, x0: Floats, x1: Floats) -> Floats:
+def _inside(y: Floats, x: Floats, y0: Floats, y1: Floats, x0: Floats, x1: Floats) -> Floats:
     """Even-odd rule: count the edges that a ray towards the tail crosses. Points on an edge count as inside."""
-    y, x = mass[..., None], arm[..., None]
+    high, wide = y1 - y0, x1 - x0
+    away = y - y0
+    cross = wide * away - high * (x - x0)  # twice the area of the triangle of edge and point
+    # an edge crosses the ray where it leads past the mass and the point lies forward of it
     straddles = (y0 > y) != (y1 > y)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        crossing = x0 + (y - y0) * (x1 - x0) / (y1 - y0)
-    odd = (straddles & (x < crossing)).sum(axis=-1) % 2 == 1
-    scale = np.maximum(np.abs(x1 - x0), np.abs(y1 - y0))
-    cross = (x1 - x0) * (y - y0) - (y1 - y0) * (x - x0)
+    odd = np.logical_xor.reduce(straddles & ((cross > 0.0) == (high > 0.0)) & (cross != 0.0), axis=0)
+    scale = np.maximum(np.abs(wide), np.abs(high))
+    near = np.abs(cross) <= 1e-12 * scale**2
+    if not np.count_nonzero(near):
+        return odd
     within = (
         (np.minimum(x0, x1) <= x) & (x <= np.maximum(x0, x1)) & (np.minimum(y0, y1) <= y) & (y <= np.maximum(y0, y1))
     )
-    on_edge = (within & (np.abs(cross) <= 1e-12 * scale**2)).any(axis=-1)
-    return odd | on_edge
+    return odd | (within & near).any(axis=0)
 
 
 def _distance_to_edges(x: Floats, y: Floats, x0: Floats, y0: Floats, x1: Floats, y1: Floats) -> Floats:
-    """Shortest distance to any edge, all axes but the last broadcast."""
+    """Shortest distance to any edge, along the leading axis of the edges."""
     dx, dy = x1 - x0, y1 - y0
     length = dx**2 + dy**2
     along = np.clip(((x - x0) * dx + (y - y0) * dy) / np.where(length == 0.0, 1.0, length), 0.0, 1.0)
-    return np.hypot(x - x0 - along * dx, y - y0 - along * dy).min(axis=-1)
+    return np.hypot(x - x0 - along * dx, y - y0 - along * dy).min(axis=0)
 
 
 def refuse_crossing(envelope: Sequence[EnvelopePoint], where: str) -> None:

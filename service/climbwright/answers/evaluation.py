@@ -11,6 +11,7 @@ import numpy as np
 
 from climbwright.air import standard
 from climbwright.aircraft.description import Aircraft
+from climbwright.aircraft.loading import Amount
 from climbwright.answers.instruments import reading_of_calibrated
 from climbwright.answers.measures import MEASURES, STALL_SPEEDS
 from climbwright.answers.phases.balance import balanced
@@ -36,7 +37,7 @@ from climbwright.flight.fixed_pitch import FixedPitch
 from climbwright.flight.power import Lapse
 from climbwright.refusal import refuse_where
 
-__all__ = ["Evaluation", "Flights", "evaluate", "lapse_of", "propulsion_of"]
+__all__ = ["Evaluation", "Flights", "evaluate", "evaluate_stacked", "lapse_of", "propulsion_of", "stacked"]
 
 # In the order in which each step may use what the ones before it found: its phase, and the steps that it needs
 _STEPS: dict[Callable[[Flight, Evaluation], None], tuple[str, tuple[Any, ...]]] = {
@@ -115,11 +116,22 @@ def evaluate(aircraft: Sequence[Aircraft], flights: Flights) -> Evaluation:
     Evaluation
         Each measure of a shape that broadcasts to (spread, aircraft, loading, condition).
     """
-    wanted = _wanted(flights)
+    one, amounts = stacked(aircraft, flights)
+    return evaluate_stacked(one, amounts, flights)
+
+
+def stacked(aircraft: Sequence[Aircraft], flights: Flights) -> tuple[Aircraft, dict[str, Amount]]:
+    """Aeroplanes stacked along the aircraft axis, as far as the measures wanted need, and what their stations hold."""
     one = stack_aircraft(aircraft, flights.stations)
-    if flights.only is not None and wanted <= _CLEAN:
+    if flights.only is not None and _wanted(flights) <= _CLEAN:
         one = replace(one, stalls=one.stalls[:1])
-    answer, loaded = balanced(one, stack_masses(aircraft, flights.loadings, flights.stations), flights.only)
+    return one, stack_masses(aircraft, flights.loadings, flights.stations)
+
+
+def evaluate_stacked(one: Aircraft, amounts: dict[str, Amount], flights: Flights) -> Evaluation:
+    """As `evaluate`, of aeroplanes that are stacked already."""
+    wanted = _wanted(flights)
+    answer, loaded = balanced(one, amounts, flights.only)
     refuse_where(
         loaded.mass <= 0.0,
         "/empty/weight",

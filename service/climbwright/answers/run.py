@@ -81,7 +81,7 @@ def evaluated(aircraft: Sequence[Aircraft], flights: Flights, where: str) -> Eva
     try:
         return evaluate(aircraft, flights)
     except Refusal as refusal:
-        raise Refusal(where + refusal.where, refusal.message) from None
+        raise Refusal(where + refusal.where, refusal.message, refusal.bad) from None
 
 
 def grouped(aircraft: Sequence[Aircraft]) -> list[list[int]]:

@@ -160,17 +160,38 @@ class FixedPitch:
         """
         if self.diameter is None or not self._free(*floats(power_ratio, density_ratio)):
             return self
-        # power takes over the diameter's shape, which that of every answer counts
-        return replace(self, diameter=None, power=self.power + np.zeros(np.shape(self.diameter)))
+        if np.ndim(self.diameter):  # power takes over its shape, which that of every answer counts
+            return replace(self, diameter=None, power=self.power + np.zeros(np.shape(self.diameter)))
+        free = replace(self, diameter=None)
+        free.__dict__["E0"] = self.E0  # found already, and a tenth of what is left to do
+        return free
 
     @cached_property
     def may_be_bound(self) -> bool:
         """Whether the momentum bound can matter where engine power is at most 1.1 times the density ratio."""
         if self.diameter is None:
             return False
+        if self._surely_free():
+            return False
         best = np.asarray(self.best_efficiency, dtype=float)
         share = self.E0 / ideal_static_thrust(self.power, self.diameter, SEA_LEVEL_DENSITY)
         return bool(np.count_nonzero((share >= np.minimum(0.87, 1.36 - 0.87 * best)) | (best > 0.85)))  # [2]
+
+    def _surely_free(self) -> bool:
+        """Whether even the strongest engine on the smallest and finest propeller of all would stay within the bound.
+
+        The share of the ideal static thrust rises with best efficiency and with power, and falls with the speed of best
+        efficiency and with diameter. Looking for four ends costs a tenth of looking at every propeller.
+        """
+        power, best, speed, diameter = floats(
+            self.power, self.best_efficiency, self.best_efficiency_speed, self.diameter
+        )
+        if not power.size or not best.size or not speed.size or not diameter.size:
+            return True
+        most, strongest = best.max(), power.max()
+        static = 1.5 * most * strongest / speed.min()
+        share = static / ideal_static_thrust(strongest, diameter.min(), SEA_LEVEL_DENSITY)
+        return bool(share < min(0.87, 1.36 - 0.87 * most) and most <= 0.85)
 
     def is_bound(self, true: Numbers, power_ratio: Numbers, density_ratio: Numbers) -> Floats:
         """Where the linear polar makes more thrust than the power can; never where the diameter is unknown.
@@ -267,7 +288,7 @@ class FixedPitch:
             Engine power and density over their values at standard sea level. [-]
         """
         E, K, H = self._terms(airframe, power_ratio, density_ratio)
-        best = np.sqrt((-E - np.sqrt(E**2 - 12.0 * K * H)) / (6.0 * K))
+        best = np.sqrt((E + np.sqrt(E**2 - 12.0 * K * H)) / (-6.0 * K))
         return self._within_bound(
             best, lambda disc: disc.best_rate_speed(airframe, power_ratio, density_ratio), power_ratio, density_ratio
         )
@@ -330,7 +351,7 @@ class FixedPitch:
     def _fastest(E: Floats, K: Floats, H: Floats) -> Floats:
         discriminant = E**2 + 4.0 * K * H
         with np.errstate(invalid="ignore"):
-            return np.sqrt((-E - np.sqrt(discriminant)) / (2.0 * K))
+            return np.sqrt((E + np.sqrt(discriminant)) / (-2.0 * K))
 
     def longest_endurance_speed(self, airframe: Airframe, density_ratio: Numbers) -> Floats:
         """True airspeed of level flight at the least shaft power, without a floor. [m/s]

@@ -122,5 +122,5 @@ def power_ratio(air: Air, lapse_constant: Numbers = 0.117) -> Floats:
     """
     dry_pressure = np.subtract(air.pressure, air.vapour_pressure)  # [3]
     standard_temperature = standard.temperature_at(dry_pressure)
-    sigma = dry_pressure / (standard.GAS_CONSTANT * standard_temperature * standard.SEA_LEVEL_DENSITY)
+    sigma = dry_pressure / (standard.GAS_CONSTANT * standard.SEA_LEVEL_DENSITY * standard_temperature)
     return altitude_lapse(sigma, lapse_constant) * np.sqrt(standard_temperature / air.temperature)  # [2]

@@ -139,7 +139,7 @@ def wing_load_ratio(arm: Numbers, reference_arm: Numbers, aerodynamic_centre: Nu
         Above 1 with the CG further forward than in the reference stall: the tail pushes down more. [-]
     """
     x, x_test, x_ac, tail = floats(arm, reference_arm, aerodynamic_centre, tail_arm)
-    return scalar_if_0d((1.0 + (x_ac - x) / tail) / (1.0 + (x_ac - x_test) / tail))  # [2]
+    return scalar_if_0d((tail + x_ac - x) / (tail + x_ac - x_test))  # [2], both sides times the tail's distance
 
 
 def manoeuvring_speed(stall: Numbers, load_factor: Numbers) -> Floats:

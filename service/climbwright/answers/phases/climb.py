@@ -41,7 +41,7 @@ _PANELS = (0.0, 0.6, 0.88, 0.97, 1.0)  # closer towards the top, where a ceiling
 
 def best_rate(flight: Flight, answer: Evaluation) -> None:
     """Best rate and its speed, held above the stall."""
-    floor, unheld = flight.true(flight.floor), flight.propulsion.best_rate_speed(*flight.here)
+    floor, unheld = flight.true_floor, flight.propulsion.best_rate_speed(*flight.here)
     answer.speeds["best_climb_speed"] = speed = np.maximum(unheld, floor)
     answer.measures["best_climb_rate"] = flight.rate(speed)
     answer.checks["rate_held"] = floor - unheld
@@ -49,7 +49,7 @@ def best_rate(flight: Flight, answer: Evaluation) -> None:
 
 def best_angle_speed(flight: Flight, answer: Evaluation) -> None:
     """Speed of the best angle, held above the stall."""
-    floor, unheld = flight.true(flight.floor), flight.propulsion.best_angle_speed(*flight.here)
+    floor, unheld = flight.true_floor, flight.propulsion.best_angle_speed(*flight.here)
     answer.speeds["best_angle_speed"] = np.maximum(unheld, floor)
     answer.checks["angle_held"] = floor - unheld
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -86,7 +87,7 @@ class Evaluation:
         return self.room
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Flight:
     """One evaluation's airframe and propulsion in its air; `stalls` are equivalent stall speeds by configuration, that
     of the flaps as they are first.
@@ -118,6 +119,16 @@ class Flight:
         """Least equivalent airspeed that is flown. [m/s]"""
         return STALL_MARGIN * self.stall
 
+    @cached_property
+    def true_floor(self) -> Floats:
+        """Least true airspeed that is flown. [m/s]"""
+        return self.true(self.floor)
+
+    @cached_property
+    def true_stall(self) -> Floats:
+        """True airspeed of the first configuration's stall. [m/s]"""
+        return self.true(self.stall)
+
     @property
     def here(self) -> tuple[Airframe, Floats, Floats]:
         """What a speed of the propulsion depends on."""
@@ -146,7 +157,7 @@ class Flight:
 
     def best_rate_speed(self) -> Floats:
         """True airspeed of the best rate of climb, held above the stall."""
-        return np.maximum(self.propulsion.best_rate_speed(*self.here), self.true(self.floor))
+        return np.maximum(self.propulsion.best_rate_speed(*self.here), self.true_floor)
 
     def in_air(self, air: Air) -> "Flight":
         """The same aeroplane in other air."""

@@ -37,7 +37,10 @@ def ruled(flight: Flight, answer: Evaluation) -> None:
 def _flyable(flight: Flight, speed: Floats) -> Floats:
     """A level speed, nan below the stall."""
     with np.errstate(invalid="ignore"):
-        return np.where(speed < flight.true(flight.stall), np.nan, speed)
+        below = speed < flight.true_stall
+    if np.shape(below) == np.shape(speed) and not np.count_nonzero(below):
+        return speed
+    return np.where(below, np.nan, speed)
 
 
 def _shaft_power(flight: Flight, true: Floats) -> Floats:

@@ -56,7 +56,7 @@ def wing_load(stall: Stall, aircraft: Aircraft, loaded: Mass) -> Number:
 
 def first_stall(flight: Flight, answer: Evaluation) -> None:
     """Stall speed of the first configuration."""
-    answer.speeds["stall_speed"] = answer.measures["stall_speed_true"] = flight.true(flight.stall)
+    answer.speeds["stall_speed"] = answer.measures["stall_speed_true"] = flight.true_stall
 
 
 def shown_stalls(flight: Flight, answer: Evaluation) -> None:
