@@ -52,7 +52,7 @@ _OF_ALL = {
 
 def shared(propeller="pitch class"):
     """What the rows have in common: an invented aeroplane without what their columns say."""
-    aircraft = copy.deepcopy(EXAMPLE["aircraft"]) | {"propeller": PROPELLERS[propeller]}
+    aircraft = copy.deepcopy(EXAMPLE["aircraft"]) | {"propeller": dict(PROPELLERS[propeller])}
     flown = {name: copy.deepcopy(EXAMPLE[name]) for name in FLOWN}
     flown["strip"].pop("heading", None)
     return {"aircraft": aircraft, "loading": {}, "condition": {}, **flown}

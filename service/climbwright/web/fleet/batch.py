@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from climbwright.air.report import Report
 from climbwright.answers.fleet import BLOCK, Answered, Faults, Fleet, answered, fleet_of, rows_in
-from climbwright.answers.measures import MEASURES
+from climbwright.answers.flying import measures_spoken_of
+from climbwright.answers.measures import MEASURES, STALL_SPEEDS
 from climbwright.answers.notes import Assumed
 from climbwright.answers.spread import rows_of, standing_in
 from climbwright.refusal import Refusal
@@ -23,8 +24,8 @@ from climbwright.web.fleet.columns import ColumnError, Texts, checked_numbers, c
 from climbwright.web.fleet.paths import PARTS, PathError, Place, name_of, place_of, placed
 from climbwright.web.fleet.tables import Table, taken
 from climbwright.web.problems import Problem, not_answerable, not_understood, pointers
-from climbwright.web.schemas.fields import Checked, RowsError
-from climbwright.web.schemas.flying import MeasuresField
+from climbwright.web.schemas.fields import Base, Checked, RowsError
+from climbwright.web.schemas.flying import build_flying, flying_fields
 from climbwright.web.schemas.requests import PerformanceRequest
 
 __all__ = ["SHARED", "Batch", "Block", "Wanted", "crossed"]
@@ -32,6 +33,8 @@ __all__ = ["SHARED", "Batch", "Block", "Wanted", "crossed"]
 _FLOWN = ("climb", "cruise", "turn", "takeoff", "landing", "strip")
 SHARED = (*PARTS, *_FLOWN)
 _REQUEST = PerformanceRequest()
+_HOW_FLOWN = Base.from_dict(flying_fields(), name="HowFlown")()
+_USUAL_STALLS = ({"configuration": "clean"},)  # of an aeroplane that has told of none
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +86,7 @@ class Batch:
     def __init__(self, shared: Mapping[str, Any], table: Table, wanted: Wanted) -> None:
         self.table, self.wanted = table, wanted
         self.faults = Faults(table.rows)
+        self.names: list[str]  # of the measures that are answered, the same whichever rows are wrong
         self._document = _document(shared)
         self._numbers: list[tuple[Place, Any]] = []
         self._words: list[tuple[Place, Texts]] = []
@@ -91,13 +95,8 @@ class Batch:
         self._groups = self._grouped()
         self._fleets = [(group, self._fleet(group)) for group in self._groups]
         self._first = next((fleet for _, fleet in self._fleets if fleet is not None), None)
-
-    @property
-    def names(self) -> list[str]:
-        """Names of the measures that are answered."""
-        if self._first is not None:
-            return self._first.names
-        return list(MeasuresField().read(self.wanted.measures or ["aeroplane"]))
+        self.names = self._first.names if self._first is not None else self._names()
+        self._refuse_taken()
 
     @property
     def kinds(self) -> list[str]:
@@ -119,6 +118,31 @@ class Batch:
     def cases(self) -> int:
         """Evaluations that a row takes, the most of any group."""
         return max((fleet.cases for _, fleet in self._fleets if fleet is not None), default=1)
+
+    def _names(self) -> list[str]:
+        """Names of the measures where no row can be answered: those that a row would have."""
+        flown = {name: self._document[name] for name in _FLOWN if name in self._document}
+        asked = {} if self.wanted.measures is None else {"measures": self.wanted.measures}
+        columns = [(place, None) for place, _ in (*self._numbers, *self._words)]
+        try:
+            said = _HOW_FLOWN.load({**flown, **asked})
+            stalls = placed(self._document, columns)["aircraft"].get("stalls")
+        except ValidationError as error:
+            raise _in_shared(error) from None
+        except PathError as error:
+            raise not_understood({"shared": [str(error)]}) from None
+        flown_stalls = [one for one in stalls if isinstance(one, dict)] if isinstance(stalls, list) else []
+        each = [f"{STALL_SPEEDS}/{one.get('configuration')}" for one in flown_stalls or _USUAL_STALLS]
+        wanted = said.get("measures") or measures_spoken_of(build_flying(said)["flying"])
+        return [name for one in wanted for name in (each if one == STALL_SPEEDS else [one])]
+
+    def _refuse_taken(self) -> None:
+        """Refuse a column that goes through and is called like a measure of the answer."""
+        for heading in self.table.others:
+            name = heading.partition(" [")[0].removesuffix(" plus_minus")
+            if name in self.names:
+                word = f"'{name}' is a column of the answer: give yours another name"
+                raise not_understood({"columns": {heading: [word]}})
 
     def _read(self) -> None:
         """Check every column."""

@@ -1,28 +1,27 @@
 """The fleet's endpoint: tables are read in three forms, and answered in the same form or as asked."""
 
 import hashlib
-import io
-import threading
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from flask import Response, current_app, request
-from werkzeug.formparser import MultiPartParser
 
 from climbwright.units import QuantityError, display_units
 from climbwright.web.build import build
 from climbwright.web.fleet import tables
 from climbwright.web.fleet.batch import Batch, Wanted, crossed, refuse_too_many, refuse_unequal
 from climbwright.web.fleet.cost import cost_of
+from climbwright.web.fleet.parts import CSV, STREAM, parts_of
 from climbwright.web.fleet.tables import Table
+from climbwright.web.fleet.turns import Turn
 from climbwright.web.fleet.writing import WRITERS, Answer
-from climbwright.web.problems import Problem, not_understood, unreadable
-from climbwright.web.reading import body_bytes, decode_body, read_query
+from climbwright.web.problems import Problem, not_understood
+from climbwright.web.reading import body_bytes, read_query
 from climbwright.web.rendering.writing import json_bytes
 
 __all__ = ["CSV", "MEDIA_TYPES", "OPTIONS", "STREAM", "fleet"]
 
-CSV, STREAM, JSON = "text/csv", "application/vnd.apache.arrow.stream", "application/json"
+JSON = "application/json"
 MEDIA_TYPES = {"json": JSON, "csv": f"{CSV}; charset=utf-8", "arrow": STREAM}
 OPTIONS = ("units", "format", "measures", "combine", "spread", "cautions", "cost")
 _SWITCHES = {"combine": ("cross",), "spread": ("linear",), "cautions": ("true", "false"), "cost": ("only",)}
@@ -31,7 +30,7 @@ _SWITCHES = {"combine": ("cross",), "spread": ("linear",), "cautions": ("true", 
 def fleet() -> Response:
     """Answer a table; no more of them at a time than leave room for small requests."""
     options = _options()
-    turn = _Turn(current_app.extensions["climbwright-fleets"])
+    turn = Turn(current_app.extensions["climbwright-fleets"])
     try:
         response = _answer(options)
     except BaseException:
@@ -40,35 +39,6 @@ def fleet() -> Response:
     response.response = turn.through(response.response)
     response.call_on_close(turn.end)
     return response
-
-
-class _Turn:
-    """One of the fleets that may be computed at a time; it ends with its answer, however that comes.
-
-    Raises
-    ------
-    Problem
-        503 all turns are taken.
-    """
-
-    def __init__(self, turns: threading.BoundedSemaphore) -> None:
-        if not turns.acquire(blocking=False):
-            word = "as many fleets as this service computes at a time are being computed: come again in a second"
-            raise Problem(503, "Service Unavailable", word, headers={"Retry-After": "1"})
-        self._turns: threading.BoundedSemaphore | None = turns
-
-    def end(self) -> None:
-        """Let the next one in, once."""
-        turns, self._turns = self._turns, None
-        if turns is not None:
-            turns.release()
-
-    def through(self, pieces: Iterable[Any]) -> Iterator[Any]:
-        """The pieces of the answer, with the last of which the turn ends."""
-        try:
-            yield from pieces
-        finally:
-            self.end()
 
 
 def _answer(options: Mapping[str, str]) -> Response:
@@ -156,39 +126,9 @@ def _read(body: bytes) -> tuple[str, dict[str, Any], Table]:
 
 def _parts(body: bytes) -> tuple[str, dict[str, Any], Table]:
     """A part `shared` of JSON and a part `table` of CSV or Arrow."""
-    boundary = request.mimetype_params.get("boundary", "").encode("latin-1", "replace")
-    if not boundary:
-        raise unreadable("the multipart body has no boundary")
-    try:
-        # kept in memory, which the limit of the body bounds: a container may have no disk to write to
-        parser = MultiPartParser(stream_factory=lambda *_, **__: io.BytesIO(), max_form_parts=10)
-        form, files = parser.parse(io.BytesIO(body), boundary, len(body))
-    except Exception:  # werkzeug's own for what is cut short, too many or malformed
-        raise unreadable("the parts of the multipart body cannot be read") from None
-    given = [*form.items(multi=True), *files.items(multi=True)]
-    names = [name for name, _ in given]
-    for name in names:
-        if name not in ("shared", "table") or names.count(name) > 1:
-            word = "there is no such part, or it is there twice: send shared (JSON) and table (CSV or Arrow)"
-            raise not_understood({name[:80]: [word]})
-    if "table" not in files:
-        raise not_understood({"table": ["this part is missing, or has no filename and no content type"]})
-    shared = {} if "shared" not in names else decode_body(_part(form, files, "shared"))
-    part = files["table"]
-    content = part.stream.read()
-    kind = part.mimetype
-    if kind == STREAM:
-        return "arrow", {"shared": shared}, tables.arrow_table(content)
-    if kind == CSV:
-        return "csv", {"shared": shared}, tables.csv_table(content)
-    raise Problem(415, "Unsupported Media Type", f"send the part table as {CSV} or {STREAM}")
-
-
-def _part(form: Any, files: Any, name: str) -> bytes:
-    if name in form:
-        return str(form[name]).encode("utf-8", "surrogatepass")
-    content: bytes = files[name].stream.read()
-    return content
+    parts = parts_of(request, body)
+    form, read = ("arrow", tables.arrow_table) if parts.kind == STREAM else ("csv", tables.csv_table)
+    return form, {"shared": parts.shared}, read(parts.table)
 
 
 def _asked(given: dict[str, Any], options: Mapping[str, str]) -> tuple[dict[str, Any], list[str] | None]:

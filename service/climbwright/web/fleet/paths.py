@@ -18,7 +18,7 @@ from climbwright.web.schemas.air import ConditionSchema
 from climbwright.web.schemas.aircraft import AircraftSchema, AmountsField, HeldField, LoadingSchema
 from climbwright.web.schemas.fields import Listing, Name, Nested
 
-__all__ = ["PARTS", "PathError", "Place", "is_field", "name_of", "place_of", "placed"]
+__all__ = ["PARTS", "PathError", "Place", "is_field", "is_label", "name_of", "place_of", "placed"]
 
 PARTS: Mapping[str, Any] = {
     "aircraft": AircraftSchema(),
@@ -46,7 +46,7 @@ class Place:
     @property
     def label(self) -> bool:
         """Whether it is a name that nothing is computed from."""
-        return isinstance(self.field, Name) and self.keys[-1] == "name"
+        return is_label(self.name)
 
     @property
     def text(self) -> bool:
@@ -57,6 +57,14 @@ class Place:
 def is_field(name: str) -> bool:
     """Whether a column of this name must be a field."""
     return "." in name
+
+
+def is_label(name: str) -> bool:
+    """Whether a field is a name that nothing is computed from, which goes through as other columns do."""
+    return name in _LABELS
+
+
+_LABELS = frozenset({"aircraft.name", "aircraft.rules.name", "loading.name", "condition.name"})
 
 
 def place_of(name: str) -> Place:

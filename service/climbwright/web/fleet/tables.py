@@ -3,7 +3,7 @@
 import csv
 import re
 from array import array
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,12 +11,25 @@ import numpy as np
 import orjson
 from numpy.typing import NDArray
 
-from climbwright.web.fleet.columns import Cells
-from climbwright.web.fleet.paths import is_field
+from climbwright.web.fleet.columns import Cells, ColumnError
+from climbwright.web.fleet.paths import is_field, is_label
 from climbwright.web.problems import Problem, not_understood, unreadable
 from climbwright.web.reading import decode_body
 
-__all__ = ["Table", "arrow_table", "csv_table", "decode_large", "from_arrow", "json_table", "pyarrow", "taken"]
+__all__ = [
+    "Table",
+    "arrow_table",
+    "cells_of",
+    "column_of",
+    "csv_table",
+    "decode_large",
+    "from_arrow",
+    "json_table",
+    "pyarrow",
+    "taken",
+]
+
+Fields = Callable[[str], bool]  # whether a column of this name must be a field
 
 _HEADING = re.compile(r"(?P<name>.*?)\s*\[(?P<unit>[^\[\]]*)\]\s*", re.DOTALL)
 _MOST_COLUMNS = 500
@@ -61,7 +74,7 @@ def _split(heading: str) -> tuple[str, str | None]:
     return (heading.strip(), None) if match is None else (match["name"].strip(), match["unit"].strip())
 
 
-def _named(headings: Iterable[str], where: str) -> dict[str, tuple[str, str | None]]:
+def _named(headings: Iterable[str], where: str, fields: Fields = is_field) -> dict[str, tuple[str, str | None]]:
     """Name and unit by heading; a field goes by its name, anything else by its whole heading.
 
     Raises
@@ -73,7 +86,7 @@ def _named(headings: Iterable[str], where: str) -> dict[str, tuple[str, str | No
     seen: set[str] = set()
     for heading in headings:
         name, unit = _split(heading)
-        if not is_field(name):
+        if not fields(name):
             name, unit = heading, None
         if not name or len(name) > 200 or not name.isprintable():
             raise _refused(where, "a column has no name: every column needs a heading of 1 to 200 printable characters")
@@ -134,8 +147,8 @@ def json_table(given: Any) -> Table:
     for heading, (name, unit) in _named(given, "columns").items():
         values, unit = _json_column(given[heading], heading, unit)
         if is_field(name):
-            columns[name] = _cells_of(values, unit)
-        else:
+            columns[name] = cells_of(values, unit)
+        if not is_field(name) or is_label(name):
             others[name] = _plain(given[heading], heading)
     return Table(columns, others, _rows(columns, others))
 
@@ -144,24 +157,34 @@ _COLUMN = "a column is a list, or an object of a list 'value' and its 'unit'"
 
 
 def _json_column(given: Any, heading: str, unit: str | None) -> tuple[list[Any], str | None]:
-    where = {"columns": {heading: [""]}}
+    try:
+        return column_of(given, unit)
+    except ColumnError as error:
+        raise not_understood({"columns": {heading: [str(error)]}}) from None
+
+
+def column_of(given: Any, unit: str | None = None) -> tuple[list[Any], str | None]:
+    """Cells and unit of a JSON column; `unit` is one that its name gives already.
+
+    Raises
+    ------
+    ColumnError
+        It is no column.
+    """
     if isinstance(given, dict):
         extra = given.keys() - {"value", "unit"}
+        if extra == {"plus_minus"}:
+            raise ColumnError("a column takes no plus_minus: put it into shared")
         if extra or not isinstance(given.get("value"), list):
-            word = _COLUMN if extra != {"plus_minus"} else "a column takes no plus_minus: put it into shared"
-            where["columns"][heading] = [word]
-            raise not_understood(where)
+            raise ColumnError(_COLUMN)
         if unit is not None and "unit" in given:
-            where["columns"][heading] = ["the unit is given twice, in the name and beside the values: send it once"]
-            raise not_understood(where)
+            raise ColumnError("the unit is given twice, in the name and beside the values: send it once")
         unit = given.get("unit", unit)
         if unit is not None and not isinstance(unit, str):
-            where["columns"][heading] = ["the unit must be a text"]
-            raise not_understood(where)
+            raise ColumnError("the unit must be a text")
         return given["value"], unit
     if not isinstance(given, list):
-        where["columns"][heading] = [_COLUMN]
-        raise not_understood(where)
+        raise ColumnError(_COLUMN)
     return given, unit
 
 
@@ -173,7 +196,7 @@ def _plain(given: Any, heading: str) -> list[Any]:
     return given
 
 
-def _cells_of(values: list[Any], unit: str | None) -> Cells:
+def cells_of(values: list[Any], unit: str | None) -> Cells:
     """A list as numbers, where it holds some."""
     try:
         numbers = np.frombuffer(array("d", values))  # which, other than numpy, refuses texts and gaps
@@ -202,8 +225,17 @@ def _rows(columns: Mapping[str, Cells], others: Mapping[str, Any]) -> int:
     return max((len(column) for column in (*columns.values(), *others.values())), default=0)
 
 
-def csv_table(body: bytes) -> Table:
+def csv_table(body: bytes, before: int = 0, fields: Fields = is_field) -> Table:
     """Columns of a CSV table with a heading.
+
+    Parameters
+    ----------
+    body : bytes
+        The table.
+    before : int
+        Rows of a longer table that came earlier, for the numbers of lines in messages.
+    fields : callable
+        Which names are those of fields: their heading holds a unit, anything else goes through.
 
     Raises
     ------
@@ -213,14 +245,14 @@ def csv_table(body: bytes) -> Table:
     arrow = pyarrow()
     body = body.removeprefix(b"\xef\xbb\xbf")
     headings = _headings(body)
-    named = _named(headings, "")
+    named = _named(headings, "", fields)
     types = {heading: arrow.string() for heading in headings}
     types |= dict.fromkeys((heading for heading, (_, unit) in named.items() if unit is not None), arrow.float64())
     try:
         table = _csv(arrow, body, headings, types)
     except arrow.ArrowInvalid:
-        table = _csv(arrow, body, headings, dict.fromkeys(headings, arrow.string()), strict=True)
-    return from_arrow(table)
+        table = _csv(arrow, body, headings, dict.fromkeys(headings, arrow.string()), before)
+    return from_arrow(table, fields)
 
 
 def _headings(body: bytes) -> list[str]:
@@ -230,14 +262,16 @@ def _headings(body: bytes) -> list[str]:
     except (UnicodeDecodeError, csv.Error):
         raise unreadable("the first line is not a heading in UTF-8: send CSV in UTF-8, quotes closed") from None
     if not rows or not rows[0]:
-        raise unreadable("the table is empty: send a heading, and a row for each aeroplane")
+        raise unreadable("the table is empty: send a heading, and its rows")
     if len(rows[0]) == 1 and (";" in first or "\t" in first):
         raise unreadable("the columns are not separated by commas: send CSV with commas and points as decimal marks")
     return rows[0]
 
 
-def _csv(arrow: Any, body: bytes, headings: list[str], types: Mapping[str, Any], strict: bool = False) -> Any:
+def _csv(arrow: Any, body: bytes, headings: list[str], types: Mapping[str, Any], before: int | None = None) -> Any:
+    """The table with columns of these types; what does not fit is refused in words where lines are to be counted."""
     wrong: list[Any] = []
+    strict = before is not None
 
     def note(row: Any) -> str:
         wrong.append(row)
@@ -262,12 +296,12 @@ def _csv(arrow: Any, body: bytes, headings: list[str], types: Mapping[str, Any],
             raise
         if wrong:
             row = wrong[0]
-            place = f"line {row.number}" if row.number is not None else "a line"
+            place = f"line {row.number + before}" if row.number is not None else "a line"
             raise unreadable(f"{place} has {row.actual_columns} cells, the heading {row.expected_columns}") from None
         raise unreadable(f"the table cannot be read as CSV in UTF-8: {str(error)[:120]}") from None
 
 
-def arrow_table(body: bytes) -> Table:
+def arrow_table(body: bytes, fields: Fields = is_field) -> Table:
     """Columns of an Arrow stream; a unit stands in a field's metadata or in its name.
 
     Raises
@@ -281,10 +315,10 @@ def arrow_table(body: bytes) -> Table:
         table.validate(full=True)
     except (arrow.ArrowInvalid, arrow.ArrowException, OSError) as error:
         raise unreadable(f"the table cannot be read as an Arrow stream: {str(error)[:120]}") from None
-    return from_arrow(table)
+    return from_arrow(table, fields)
 
 
-def from_arrow(table: Any) -> Table:
+def from_arrow(table: Any, fields: Fields = is_field) -> Table:
     """Columns of an Arrow table; a unit stands in a field's metadata or in its name.
 
     Raises
@@ -292,11 +326,11 @@ def from_arrow(table: Any) -> Table:
     Problem
         422 its headings are wrong.
     """
-    named = _named(table.schema.names, "")
+    named = _named(table.schema.names, "", fields)
     for one in table.schema:
         unit = (one.metadata or {}).get(b"unit")
         name, in_name = named[one.name]
-        if unit is not None and is_field(name):
+        if unit is not None and fields(name):
             if in_name is not None:
                 raise _refused("", f"the unit of '{name}' is given twice, in the name and beside it: send it once")
             named[one.name] = name, unit.decode("utf-8", "replace")
@@ -304,9 +338,9 @@ def from_arrow(table: Any) -> Table:
     others: dict[str, Any] = {}
     for heading, (name, unit) in named.items():
         column = table.column(heading).combine_chunks()
-        if is_field(name):
+        if fields(name):
             columns[name] = _arrow_cells(column, unit)
-        else:
+        if not fields(name) or is_label(name):
             others[name] = column
     return Table(columns, others, table.num_rows)
 
@@ -326,7 +360,7 @@ def _arrow_cells(column: Any, unit: str | None) -> Cells:
         return Cells(unit, numbers, dict.fromkeys(gaps.tolist()))
     if unit is None:
         return Cells(None, None, column.to_pylist())
-    return _cells_of([_as_number(cell) for cell in column.to_pylist()], unit)
+    return cells_of([_as_number(cell) for cell in column.to_pylist()], unit)
 
 
 _PLAIN = re.compile(r"\s*[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,5})?\s*", re.ASCII)
