@@ -20,3 +20,10 @@ control_socket_disable = True  # nothing here steers a running gunicorn, and the
 
 accesslog = os.environ.get("GUNICORN_ACCESS_LOG") or None  # "-" writes it to standard output
 errorlog = "-"
+
+
+def post_fork(server, worker):
+    """Let each worker keep the memory of its arrays."""
+    from climbwright.web.memory import keep_freed_memory
+
+    keep_freed_memory()

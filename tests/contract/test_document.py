@@ -87,6 +87,25 @@ def test_the_documented_example_is_answered_as_documented(client, operation):
     close(response.json, answer["examples"]["invented"]["value"])
 
 
+def test_the_documented_fleet_is_answered_as_documented(client):
+    """As JSON, and as the same table in CSV with what is shared beside it."""
+    post = DOCUMENT["paths"]["/v1/fleet"]["post"]
+    body = post["requestBody"]["content"]["application/json"]
+    answer = post["responses"]["200"]["content"]["application/json"]
+    request = body["examples"]["invented"]["value"]
+    checked(request, body["schema"])
+    response = client.post("/v1/fleet", json=request)
+    checked(response.json, answer["schema"])
+    close(response.json, answer["examples"]["invented"]["value"])
+    spread = client.post("/v1/fleet?spread=linear&cautions=true&units=us", json=request).json
+    checked(spread, answer["schema"])
+    shared, table = ((openapi.ROOT / "examples" / name).open("rb") for name in ("fleet.shared.json", "fleet.csv"))
+    parts = {"shared": (shared, "shared", "application/json"), "table": (table, "table", "text/csv")}
+    measures = ",".join(request["measures"])
+    as_table = client.post(f"/v1/fleet?format=json&measures={measures}", data=parts).json
+    assert as_table["columns"] == response.json["columns"]
+
+
 @pytest.mark.parametrize("operation", [o for o in OPERATIONS.values() if o.query], ids=lambda o: o.name)
 def test_the_documented_query_is_answered_as_documented(client, operation):
     get = DOCUMENT["paths"][f"/v1/{operation.name}"]["get"]

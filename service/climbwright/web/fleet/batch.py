@@ -48,13 +48,16 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """Some rows answered: their place in the table, values and spreads (measures, rows), cautions and faults."""
+    """Some rows answered: their place in the table, values and spreads (measures, rows), cautions, and their status.
+
+    `status` are places in the batch's `words`, of which the first is that of a row that is right.
+    """
 
     rows: slice
     values: NDArray[np.float64]
     spreads: NDArray[np.float64] | None
     cautions: list[list[str]] | None
-    status: list[str]
+    status: NDArray[np.int32]
 
 
 @dataclass(frozen=True, slots=True)
@@ -261,19 +264,19 @@ class Batch:
                 values[:, rows_here],
                 None if spreads is None else spreads[:, rows_here],
                 None if cautions is None else cautions[rows_here],
-                self._status(rows_here),
+                self.faults.codes[rows_here],
             )
 
     def _block(self, rows: slice, one: Answered) -> Block:
-        return Block(rows, one.values, one.spreads, one.cautions, self._status(rows))
+        return Block(rows, one.values, one.spreads, one.cautions, self.faults.codes[rows])
 
-    def _status(self, rows: slice) -> list[str]:
-        """What is to be said of each row: ok, or which field is wrong and why."""
-        words = [
+    @property
+    def words(self) -> list[str]:
+        """What is to be said of rows, as far as they have been answered: ok, or which field is wrong and why."""
+        return [
             message if not where else f"{name_of(where, self._placed) if where.startswith('/') else where}: {message}"
             for where, message in self.faults.reasons
         ]
-        return [words[code] for code in self.faults.codes[rows].tolist()]
 
 
 def _word(value: Any, rows: NDArray[np.intp]) -> Any:

@@ -1,6 +1,5 @@
 """The fleet's endpoint: tables are read in three forms, and answered in the same form or as asked."""
 
-import hashlib
 from collections.abc import Mapping
 from typing import Any
 
@@ -11,6 +10,7 @@ from climbwright.web.build import build
 from climbwright.web.fleet import tables
 from climbwright.web.fleet.batch import Batch, Wanted, crossed, refuse_too_many, refuse_unequal
 from climbwright.web.fleet.cost import cost_of
+from climbwright.web.fleet.naming import Naming
 from climbwright.web.fleet.parts import CSV, STREAM, parts_of
 from climbwright.web.fleet.tables import Table
 from climbwright.web.fleet.turns import Turn
@@ -44,6 +44,7 @@ def fleet() -> Response:
 def _answer(options: Mapping[str, str]) -> Response:
     most = current_app.config["MAXIMUM_FLEET_BODY"]
     body = body_bytes(request, most)
+    named = Naming(request.query_string, body)
     form, given, table = _read(body)
     shared, measures = _asked(given, options)
     wanted = Wanted(measures, options.get("spread") == "linear", options.get("cautions") == "true")
@@ -55,7 +56,7 @@ def _answer(options: Mapping[str, str]) -> Response:
     units = _units(options)
     written = options.get("format") or _accepted(form)
     batch = Batch(shared, table, wanted)
-    provenance = {"build": build(), "input": _hash(body)}
+    provenance = {"build": build(), "input": named.result()}
     if options.get("cost") == "only":
         cost = cost_of(batch, len(body), current_app.config)
         return Response(json_bytes(cost | {"provenance": provenance}), content_type=JSON)
@@ -146,9 +147,3 @@ def _asked(given: dict[str, Any], options: Mapping[str, str]) -> tuple[dict[str,
             raise not_understood({"measures": ["given twice, in the query and in the body: send it once"]})
         measures = [name.strip() for name in options["measures"].split(",")]
     return shared, measures
-
-
-def _hash(body: bytes) -> str:
-    digest = hashlib.sha256(request.query_string + b"\n")
-    digest.update(body)
-    return "sha256:" + digest.hexdigest()

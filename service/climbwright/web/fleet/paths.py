@@ -16,7 +16,7 @@ from marshmallow import fields
 from climbwright.refusal import pointer_part
 from climbwright.web.schemas.air import ConditionSchema
 from climbwright.web.schemas.aircraft import AircraftSchema, AmountsField, HeldField, LoadingSchema
-from climbwright.web.schemas.fields import Listing, Name, Nested
+from climbwright.web.schemas.fields import Listing, Nested
 
 __all__ = ["PARTS", "PathError", "Place", "is_field", "is_label", "name_of", "place_of", "placed"]
 

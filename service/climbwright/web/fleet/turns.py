@@ -10,7 +10,7 @@ __all__ = ["Turn"]
 
 
 class Turn:
-    """One of the fleets that may be computed at a time; it ends with its answer, however that comes.
+    """One of the large tables that may be computed at a time; it ends with its answer, however that comes.
 
     Raises
     ------
@@ -20,7 +20,7 @@ class Turn:
 
     def __init__(self, turns: threading.BoundedSemaphore) -> None:
         if not turns.acquire(blocking=False):
-            word = "as many fleets as this service computes at a time are being computed: come again in a second"
+            word = "as many tables as this service computes at a time are being computed: come again in a second"
             raise Problem(503, "Service Unavailable", word, headers={"Retry-After": "1"})
         self._turns: threading.BoundedSemaphore | None = turns
 

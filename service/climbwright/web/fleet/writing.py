@@ -20,7 +20,7 @@ from climbwright.web.words.reasons import REASONS
 
 __all__ = ["WRITERS", "Answer", "arrow_stream", "csv_stream", "json_stream", "record_batches"]
 
-_SLICE = 8192  # numbers that are written at once, so that other requests get their turn between
+_SLICE = 65_536  # numbers that are written at once, so that other requests get their turn between
 _STALL = "no-such-station"
 
 
@@ -45,13 +45,11 @@ def json_stream(answer: Answer) -> Iterator[bytes]:
     columns, count = answer.columns, table.rows
     values = np.empty((len(columns), count))
     spreads = np.empty((len(columns), count)) if batch.wanted.spreads else None
-    status: list[str] = []
     cautions: list[list[str]] = []
     for block in batch.blocks():
         values[:, block.rows] = _shown(block.values, columns)
         if spreads is not None:
             spreads[:, block.rows] = _spread(block, columns)
-        status += block.status
         cautions += block.cautions or []
     right = batch.faults.right
 
@@ -75,8 +73,9 @@ def json_stream(answer: Answer) -> Iterator[bytes]:
             yield b'"cautions":'
             yield from _list(cautions)
             yield b","
-        yield b'"status":'
-        yield from _list(status)
+        yield b'"status":['
+        yield _words(batch.words, batch.faults.codes)
+        yield b"]"
         notes = {
             "rows": count,
             "right": int(np.count_nonzero(right)),
@@ -96,6 +95,14 @@ def _list(values: Any) -> Iterator[bytes]:
         piece = orjson.dumps(values[start : start + _SLICE], option=orjson.OPT_SERIALIZE_NUMPY)[1:-1]
         yield (b"," if start else b"") + piece
     yield b"]"
+
+
+def _words(words: list[str], codes: NDArray[np.int32]) -> bytes:
+    """A word for each row, as the inside of a list."""
+    told = [orjson.dumps(word) for word in words]
+    if not codes.any():
+        return b",".join(told[:1] * len(codes))
+    return b",".join([told[code] for code in codes.tolist()])
 
 
 def _reason(name: str) -> str:
@@ -132,40 +139,20 @@ def csv_stream(answer: Answer) -> Iterator[bytes]:
 
 def arrow_stream(answer: Answer) -> Iterator[bytes]:
     """An Arrow stream; units stand in the metadata of the fields, build and input in that of the schema."""
-    arrow = pyarrow()
 
     def written() -> Iterator[bytes]:
-        sink = _Pieces()
         first = next(batches)
-        with arrow.ipc.new_stream(sink, first.schema) as stream:
-            for batch in itertools.chain([first], batches):
-                stream.write_batch(batch)
-                yield sink.taken()
-        yield sink.taken()
+        yield first.schema.serialize().to_pybytes()
+        for batch in itertools.chain([first], batches):
+            yield batch.serialize().to_pybytes()
+        yield _END
 
     batches = _begun(record_batches(answer, lambda name, _: name))
     return written()
 
 
-class _Pieces(io.RawIOBase):
-    """A file that gives away what was written to it so far."""
-
-    def __init__(self) -> None:
-        self._waiting: list[bytes] = []
-
-    def writable(self) -> bool:
-        """It is."""
-        return True
-
-    def write(self, data: Any) -> int:
-        """Keep a piece."""
-        self._waiting.append(bytes(data))
-        return len(self._waiting[-1])
-
-    def taken(self) -> bytes:
-        """Everything since the last time."""
-        pieces, self._waiting = self._waiting, []
-        return b"".join(pieces)
+# Apache Arrow columnar format, "IPC Streaming Format": a continuation mark and a message of no length
+_END = b"\xff\xff\xff\xff\x00\x00\x00\x00"
 
 
 def _begun(batches: Iterator[Any]) -> Iterator[Any]:
@@ -204,14 +191,18 @@ def record_batches(answer: Answer, heading: Callable[[str, str], str]) -> Iterat
                 fields.append((arrow.field(spread, number, metadata=told), _numbers(spreads[i])))
         if block.cautions is not None:
             fields.append((arrow.field("cautions", text), arrow.array(map(" ".join, block.cautions), type=text)))
-        fields.append((arrow.field("status", text), arrow.array(block.status, type=text)))
+        words = arrow.array(batch.words, type=text)
+        fields.append((arrow.field("status", text), words.take(arrow.array(block.status))))
         schema = arrow.schema([field for field, _ in fields], metadata=dict(answer.provenance))
         yield arrow.RecordBatch.from_arrays([values for _, values in fields], schema=schema)
 
 
 def _numbers(values: NDArray[np.float64]) -> Any:
     """Numbers as an Arrow array; one that is not there is a gap."""
-    return pyarrow().array(values, from_pandas=True)
+    arrow = pyarrow()
+    if np.isnan(values).any():
+        return arrow.array(values, from_pandas=True)
+    return arrow.Array.from_buffers(arrow.float64(), len(values), [None, arrow.py_buffer(values)])
 
 
 def _as_array(values: Any) -> Any:

@@ -1,0 +1,252 @@
+"""The fleet in the OpenAPI document: a table has no schema of its own but that of its columns."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from climbwright.answers.measures import MEASURES, STALL_SPEEDS
+from climbwright.web.fleet.endpoint import CSV, STREAM
+
+__all__ = ["fleet_path", "fleet_schemas"]
+
+_LIST = "The cells, one for each row: numbers, or texts with a unit of their own; a gap is null."
+
+
+def _column(description: str, example: Any) -> dict[str, Any]:
+    cells = {"type": "array", "items": {"type": ["number", "string", "boolean", "null"]}}
+    quantities = {
+        "type": "object",
+        "description": "Numbers of one unit.",
+        "required": ["value"],
+        "properties": {
+            "value": {**cells, "description": _LIST, "examples": [[80, 100]]},
+            "unit": {"type": "string", "description": "Their unit.", "examples": ["hp"]},
+        },
+        "additionalProperties": False,
+    }
+    return {
+        "description": description,
+        "anyOf": [quantities, {**cells, "description": "Texts, or quantities with their units."}],
+        "examples": [example],
+    }
+
+
+def fleet_schemas() -> dict[str, Any]:
+    """Schemas of the request and of the answer, by name."""
+    measures = {
+        "type": "string",
+        "enum": ["all", *MEASURES, STALL_SPEEDS, *dict.fromkeys(m.phase for m in MEASURES.values())],
+    }
+    request = {
+        "type": "object",
+        "description": "Columns, and what all rows have in common.",
+        "required": ["columns"],
+        "properties": {
+            "shared": {
+                "type": "object",
+                "description": "What no column says: aircraft, loading, condition and how it is flown (climb, cruise, "
+                "turn, takeoff, landing, strip), each as in a request of performance.",
+                "additionalProperties": True,
+                "examples": [{"loading": {"stations": {"fuel": "40 L"}}}],
+            },
+            "columns": {
+                "type": "object",
+                "description": "Columns by name. One with points in its name is a field: aircraft.engine.power, "
+                "aircraft.stations.NAME.arm, loading.stations.NAME, condition.density_altitude. Others go through.",
+                "minProperties": 1,
+                "additionalProperties": {"$ref": "#/components/schemas/Column"},
+                "examples": [{"aircraft.engine.power": {"value": [80, 100], "unit": "hp"}}],
+            },
+            "measures": {
+                "type": "array",
+                "description": "Measures wanted, by name or by group; those of performance when left out.",
+                "items": measures,
+                "minItems": 1,
+                "maxItems": 100,
+                "examples": [["weight", "best_climb_rate"]],
+            },
+        },
+    }
+    gaps = {"type": ["number", "null"]}
+    told = {
+        "type": "object",
+        "description": "A measure of every row; null where it does not exist or the row is wrong.",
+        "required": ["value", "unit"],
+        "properties": {
+            "value": {
+                "type": "array",
+                "description": "A number for each row.",
+                "items": gaps,
+                "examples": [[612.4, None]],
+            },
+            "unit": {"type": "string", "description": "Their unit.", "examples": ["ft/min"]},
+            "plus_minus": {
+                "type": "array",
+                "description": "One standard deviation of each, with spread=linear.",
+                "items": gaps,
+                "examples": [[95.1, None]],
+            },
+            "reason": {
+                "type": "string",
+                "description": "Why it does not exist in rows that are right and have null.",
+                "examples": ["level flight cannot be held at any speed"],
+            },
+        },
+        "additionalProperties": False,
+    }
+    answer = {
+        "type": "object",
+        "description": "The answers as columns, a status for every row, and what belongs to all of them.",
+        "required": ["columns", "rows", "right", "assumed", "cautions", "provenance"],
+        "properties": {
+            "columns": {
+                "type": "object",
+                "description": "Columns that went through, measures, the codes of cautions with cautions=true, and "
+                "status: ok, or which field of the row is wrong and why.",
+                "additionalProperties": {
+                    "anyOf": [told, {"type": "array", "items": {}, "description": "A cell for each row."}]
+                },
+                "examples": [{"weight": {"value": [478.0], "unit": "kg"}, "status": ["ok"]}],
+            },
+            "rows": {"type": "integer", "description": "How many rows there are.", "minimum": 0, "examples": [5]},
+            "right": {"type": "integer", "description": "How many of them are ok.", "minimum": 0, "examples": [4]},
+            "assumed": {
+                "type": "array",
+                "items": {"$ref": "#/components/schemas/Assumed"},
+                "description": "What was not said of any row.",
+                "examples": [[]],
+            },
+            "cautions": {
+                "type": "array",
+                "items": {"$ref": "#/components/schemas/Caution"},
+                "description": "What holds for every row.",
+                "examples": [[]],
+            },
+            "provenance": {
+                "$ref": "#/components/schemas/Provenance",
+                "description": "What reproduces this answer; of CSV it stands in the headers, of Arrow in the schema.",
+                "examples": [{"build": "0.1.0+0123456789ab", "input": "sha256:0123"}],
+            },
+        },
+    }
+    column = _column("A column: a list, or an object of a list and its unit.", {"value": [80, 100], "unit": "hp"})
+    return {"FleetRequest": request, "FleetAnswer": answer, "Column": column}
+
+
+def _options(units: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Parameters of the query, the one of the units as other operations have it."""
+    rows = (
+        (
+            "format",
+            "Format of the answer; it beats Accept. Left out, that of the table.",
+            ["json", "csv", "arrow"],
+            "csv",
+        ),
+        (
+            "measures",
+            "Measures wanted, by name or by group, with commas between; in place of those of the body.",
+            None,
+            "weight",
+        ),
+        (
+            "combine",
+            "cross answers every configuration (aircraft and loading) with every condition.",
+            ["cross"],
+            "cross",
+        ),
+        (
+            "spread",
+            "linear adds one standard deviation of every number, which takes many times as long.",
+            ["linear"],
+            "linear",
+        ),
+        ("cautions", "true adds the codes of the cautions of every row.", ["true", "false"], "true"),
+        ("cost", "only answers what the request would cost, without doing it.", ["only"], "only"),
+    )
+    found: list[dict[str, Any]] = [dict(units)]
+    for name, description, choices, example in rows:
+        schema: dict[str, Any] = {"type": "string", "minLength": 1} | ({} if choices is None else {"enum": choices})
+        found.append(
+            {
+                "name": name,
+                "in": "query",
+                "required": False,
+                "description": description,
+                "schema": schema,
+                "example": example,
+            }
+        )
+    return found
+
+
+def fleet_path(
+    units: Mapping[str, Any],
+    problems: Mapping[str, Any],
+    given: Mapping[str, Any],
+    answer: Mapping[str, Any],
+    table: str,
+) -> dict[str, Any]:
+    """The path of the operation.
+
+    Parameters
+    ----------
+    units : mapping
+        The parameter that chooses the units.
+    problems : mapping
+        Its refusals by status.
+    given, answer : mapping
+        An invented example and what is answered to it.
+    table : str
+        The same example's columns as CSV.
+    """
+    text = {"type": "string", "examples": [table]}
+    stream = {"type": "string", "contentMediaType": STREAM, "description": "An Arrow stream.", "examples": ["(bytes)"]}
+    parts = {
+        "type": "object",
+        "required": ["table"],
+        "properties": {
+            "shared": {"type": "object", "description": "As in JSON.", "examples": [given["shared"]]},
+            "table": {**text, "contentMediaType": CSV, "description": "The columns: CSV, or an Arrow stream."},
+        },
+    }
+    encoding = {"shared": {"contentType": "application/json"}, "table": {"contentType": f"{CSV}, {STREAM}"}}
+    body = {
+        "application/json": {
+            "schema": {"$ref": "#/components/schemas/FleetRequest"},
+            "examples": {"invented": {"summary": "An invented example.", "value": given}},
+        },
+        "multipart/form-data": {
+            "schema": parts,
+            "encoding": encoding,
+            "examples": {
+                "invented": {"summary": "The same in parts.", "value": {"shared": given["shared"], "table": table}}
+            },
+        },
+        CSV: {
+            "schema": {**text, "description": "Every field needed is a column; units stand in the headings."},
+            "examples": {"invented": {"summary": "The columns alone, which lack an aeroplane here.", "value": table}},
+        },
+        STREAM: {"schema": stream, "examples": {"invented": {"summary": "Bytes.", "value": "(bytes)"}}},
+    }
+    ok = {
+        "description": "The answer, 200 even if every row is wrong.",
+        "content": {
+            "application/json": {
+                "schema": {"$ref": "#/components/schemas/FleetAnswer"},
+                "examples": {"invented": {"summary": "The answer to the example.", "value": answer}},
+            },
+            CSV: {"schema": {"type": "string", "examples": ["registration,weight [kg],status"]}},
+            STREAM: {"schema": stream},
+        },
+    }
+    post = {
+        "operationId": "post_fleet",
+        "summary": "A whole fleet at once: a table of configurations and conditions, answered row by row",
+        "description": "Any field of an aircraft, a loading or a condition may be a column; what no column says is "
+        "shared by all rows. Every row is answered as performance answers the same aeroplane; a row that is wrong says "
+        "which field and why in the column status, and changes nothing of the others.",
+        "tags": ["operations"],
+        "parameters": _options(units),
+        "requestBody": {"required": True, "description": "The table, and what its rows share.", "content": body},
+        "responses": {"200": ok, **problems},
+    }
+    return {"post": post}
