@@ -7,7 +7,7 @@ References
 """
 
 from climbwright.air.standard import LAPSE, PRESSURE_EXPONENT, SEA_LEVEL_PRESSURE, SEA_LEVEL_TEMPERATURE
-from climbwright.arrays import Floats, Numbers, floats, scalar_if_0d
+from climbwright.arrays import Floats, Numbers, floats, raised, scalar_if_0d
 
 __all__ = ["altimeter_setting", "station_pressure"]
 
@@ -33,8 +33,10 @@ def station_pressure(qnh: Numbers, elevation: Numbers) -> Floats:
     54019.9
     """
     setting, h = floats(qnh, elevation)
-    root = (setting / SEA_LEVEL_PRESSURE) ** (1.0 / PRESSURE_EXPONENT) - LAPSE * h / SEA_LEVEL_TEMPERATURE
-    return scalar_if_0d(SEA_LEVEL_PRESSURE * root**PRESSURE_EXPONENT)  # [1]
+    root = raised(setting * (1.0 / SEA_LEVEL_PRESSURE), 1.0 / PRESSURE_EXPONENT)
+    station = raised(root - (LAPSE / SEA_LEVEL_TEMPERATURE) * h, PRESSURE_EXPONENT)  # [1]
+    station *= SEA_LEVEL_PRESSURE
+    return scalar_if_0d(station)
 
 
 def altimeter_setting(pressure: Numbers, elevation: Numbers) -> Floats:
@@ -53,5 +55,7 @@ def altimeter_setting(pressure: Numbers, elevation: Numbers) -> Floats:
         QNH. [Pa]
     """
     p, h = floats(pressure, elevation)
-    root = (p / SEA_LEVEL_PRESSURE) ** (1.0 / PRESSURE_EXPONENT) + LAPSE * h / SEA_LEVEL_TEMPERATURE
-    return scalar_if_0d(SEA_LEVEL_PRESSURE * root**PRESSURE_EXPONENT)
+    root = raised(p * (1.0 / SEA_LEVEL_PRESSURE), 1.0 / PRESSURE_EXPONENT) + (LAPSE / SEA_LEVEL_TEMPERATURE) * h
+    setting = raised(root, PRESSURE_EXPONENT)  # [1]
+    setting *= SEA_LEVEL_PRESSURE
+    return scalar_if_0d(setting)

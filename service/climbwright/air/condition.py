@@ -9,7 +9,7 @@ from climbwright.air import standard
 from climbwright.air.altimetry import station_pressure
 from climbwright.air.moist import saturation_vapour_pressure, vapour_pressure
 from climbwright.air.state import Air, standard_air
-from climbwright.arrays import Number, field_names, stated
+from climbwright.arrays import Floats, Number, field_names, stated
 from climbwright.refusal import Refusal, refuse_where
 
 __all__ = ["AIR_FIELDS", "Condition", "air_of", "check_condition", "refuse_beyond"]
@@ -74,11 +74,10 @@ def air_of(condition: Condition, where: str = "") -> Air:
         pressure, stated = condition.station_pressure, "station_pressure"
     else:
         pressure, stated = station_pressure(condition.qnh, condition.elevation), "qnh"
-    altitude = standard.pressure_altitude(pressure)
-    _refuse_outside(altitude, f"{where}/{stated}")
+    refuse_where(~_within(pressure, _THINNEST, _THICKEST), f"{where}/{stated}", _OUTSIDE)
     oat = condition.oat
     if oat is None:
-        oat = np.add(standard.temperature(altitude), condition.temperature_offset)
+        oat = np.add(standard.temperature_at(pressure), condition.temperature_offset)
     vapour: Number = 0.0
     if condition.dew_point is not None:
         vapour = saturation_vapour_pressure(np.minimum(condition.dew_point, oat))  # a spread stops at saturation
@@ -137,15 +136,20 @@ def refuse_beyond(air: Air, conditions: Sequence[Condition], where: str) -> None
     Refusal
         Names the first such condition.
     """
-    density = np.asarray(air.density)
-    beyond = ~((density >= _LEAST_DENSITY) & (density <= _GREATEST_DENSITY))
+    beyond = ~_within(air.density, _LIGHTEST, _DENSEST)
     if np.count_nonzero(beyond):
         place = int(np.argwhere(np.atleast_1d(beyond))[0][-1]) if len(conditions) > 1 else 0
         raise Refusal(f"{where.format(place)}/{_temperature(conditions[place])}", _OUTSIDE, beyond)
 
 
-_LEAST_DENSITY, _GREATEST_DENSITY = float(standard.density(standard.HIGHEST)), float(standard.density(standard.LOWEST))
+_ENDS = standard.HIGHEST, standard.LOWEST
+_THINNEST, _THICKEST = (float(standard.pressure(end)) for end in _ENDS)
+_LIGHTEST, _DENSEST = (float(standard.density(end)) for end in _ENDS)
 _OUTSIDE = "the air is outside the standard atmosphere, -5 to 32 km: check the value and its unit"
+
+
+def _within(values: Number, least: float, most: float) -> Floats:
+    return np.asarray(np.greater_equal(values, least) & np.less_equal(values, most))
 
 
 def _refuse_outside(value: Number, where: str) -> None:

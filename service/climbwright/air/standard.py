@@ -14,7 +14,7 @@ References
 
 import numpy as np
 
-from climbwright.arrays import Floats, Numbers, scalar_if_0d
+from climbwright.arrays import Floats, Numbers, raised, scalar_if_0d
 
 __all__ = [
     "GAMMA",
@@ -164,7 +164,7 @@ def pressure(altitude: Numbers) -> Floats:
     h = np.asarray(altitude, dtype=float)
     lowest = _low(h)
     low_ratio = 1.0 - (LAPSE / SEA_LEVEL_TEMPERATURE) * (h if lowest else np.minimum(h, TROPOPAUSE))
-    low = SEA_LEVEL_PRESSURE * low_ratio**PRESSURE_EXPONENT  # [1] eq. (12)
+    low = SEA_LEVEL_PRESSURE * raised(low_ratio, PRESSURE_EXPONENT)  # [1] eq. (12)
     if lowest:
         return scalar_if_0d(low)
     middle = _TROPOPAUSE_PRESSURE * np.exp((TROPOPAUSE - h) / _SCALE_HEIGHT)  # [1] eq. (13)
@@ -187,7 +187,7 @@ def temperature_at(pressure: Numbers) -> Floats:
         Temperature, nan outside the range. [K]
     """
     p = np.asarray(pressure, dtype=float)
-    low = SEA_LEVEL_TEMPERATURE * (p / SEA_LEVEL_PRESSURE) ** (1.0 / PRESSURE_EXPONENT)  # [1] eq. (12)
+    low = SEA_LEVEL_TEMPERATURE * raised(p * (1.0 / SEA_LEVEL_PRESSURE), 1.0 / PRESSURE_EXPONENT)  # [1] eq. (12)
     if _between(low, _TROPOPAUSE_TEMPERATURE, _WARMEST):
         return scalar_if_0d(low)
     inside = (low >= _TROPOPAUSE_TEMPERATURE) & (low <= _WARMEST)
@@ -213,7 +213,8 @@ def pressure_altitude(pressure: Numbers) -> Floats:
     1457.3
     """
     p = np.asarray(pressure, dtype=float)
-    low = (SEA_LEVEL_TEMPERATURE / LAPSE) * (1.0 - (p / SEA_LEVEL_PRESSURE) ** (1.0 / PRESSURE_EXPONENT))
+    low = raised(p * (1.0 / SEA_LEVEL_PRESSURE), 1.0 / PRESSURE_EXPONENT)
+    low = np.asarray((SEA_LEVEL_TEMPERATURE / LAPSE) - (SEA_LEVEL_TEMPERATURE / LAPSE) * low)
     if _low(low):
         return scalar_if_0d(low)
     middle = TROPOPAUSE - _SCALE_HEIGHT * np.log(p / _TROPOPAUSE_PRESSURE)
@@ -260,7 +261,8 @@ def density_altitude(density: Numbers) -> Floats:
     """
     rho = np.asarray(density, dtype=float)
     exponent = 1.0 / (PRESSURE_EXPONENT - 1.0)
-    low = (SEA_LEVEL_TEMPERATURE / LAPSE) * (1.0 - (rho / SEA_LEVEL_DENSITY) ** exponent)
+    low = raised(rho * (1.0 / SEA_LEVEL_DENSITY), exponent)
+    low = np.asarray((SEA_LEVEL_TEMPERATURE / LAPSE) - (SEA_LEVEL_TEMPERATURE / LAPSE) * low)
     if _low(low):
         return scalar_if_0d(low)
     middle = TROPOPAUSE - _SCALE_HEIGHT * np.log(rho / _TROPOPAUSE_DENSITY)

@@ -35,13 +35,10 @@ from climbwright.answers.spread import (
     uncertain,
 )
 from climbwright.answers.stacking import AXES
-from climbwright.arrays import Floats
+from climbwright.arrays import BLOCK, Floats
 from climbwright.refusal import Refusal
 
-__all__ = ["BLOCK", "Answered", "Faults", "Fleet", "answered", "fleet_of", "rows_in"]
-
-BLOCK = 16384  # cases evaluated at once: what a formula needs at a time stays in the cache
-
+__all__ = ["Answered", "Faults", "Fleet", "answered", "fleet_of", "rows_in"]
 
 class Faults:
     """What is wrong with which rows of a table: the first thing that was found of each.

@@ -14,11 +14,12 @@ from marshmallow import ValidationError
 from numpy.typing import NDArray
 
 from climbwright.air.report import Report
-from climbwright.answers.fleet import BLOCK, Answered, Faults, Fleet, answered, fleet_of, rows_in
+from climbwright.answers.fleet import Answered, Faults, Fleet, answered, fleet_of, rows_in
 from climbwright.answers.flying import measures_spoken_of
 from climbwright.answers.measures import MEASURES, STALL_SPEEDS
 from climbwright.answers.notes import Assumed
 from climbwright.answers.spread import rows_of, standing_in
+from climbwright.arrays import BLOCK
 from climbwright.refusal import Refusal
 from climbwright.web.fleet.columns import ColumnError, Texts, checked_numbers, checked_texts
 from climbwright.web.fleet.paths import PARTS, PathError, Place, name_of, place_of, placed
@@ -97,9 +98,14 @@ class Batch:
         self._placed = _request(self._document, wanted)
         self._groups = self._grouped()
         self._fleets = [(group, self._fleet(group)) for group in self._groups]
-        self._first = next((fleet for _, fleet in self._fleets if fleet is not None), None)
+        self._first = next(iter(self.fleets), None)
         self.names = self._first.names if self._first is not None else self._names()
         self._refuse_taken()
+
+    @property
+    def fleets(self) -> list[Fleet]:
+        """The groups of rows that can be answered, ready to be evaluated."""
+        return [fleet for _, fleet in self._fleets if fleet is not None]
 
     @property
     def kinds(self) -> list[str]:
@@ -111,8 +117,7 @@ class Batch:
         """What stood in for what was not said, whichever rows it was; where it belongs in what is shared."""
         found = {
             (one.where, one.code): replace(one, where=_shared_pointer(one.where), value=_plain(one.value))
-            for _, fleet in self._fleets
-            if fleet is not None
+            for fleet in self.fleets
             for one in fleet.assumed
         }
         return list(found.values())
@@ -120,7 +125,7 @@ class Batch:
     @property
     def cases(self) -> int:
         """Evaluations that a row takes, the most of any group."""
-        return max((fleet.cases for _, fleet in self._fleets if fleet is not None), default=1)
+        return max((fleet.cases for fleet in self.fleets), default=1)
 
     def _names(self) -> list[str]:
         """Names of the measures where no row can be answered: those that a row would have."""
