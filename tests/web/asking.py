@@ -22,6 +22,7 @@ OPERATIONS = (
     "calibration",
     "test-plan",
     "requirement",
+    "operability",
 )
 SMALL = OPERATIONS[:7]
 

@@ -95,6 +95,8 @@ LIST = {
     "members that are texts": lambda items: [*items, "x"],
     "far too many": lambda items: [copy.deepcopy(item) | {"name": f"n{i}"} for i in range(3000) for item in items[:1]],
 }
+# Lists of plain values, where another member is one too many
+COLUMN = {how: spoilt for how, spoilt in LIST.items() if how != "far too many"} | {"empty": lambda _: []}
 OBJECT = {
     "an unknown field": lambda fields: fields | {"wieght": "1 kg"},
     "a field that looks inherited": lambda fields: fields | {"__class__": "1 kg"},
@@ -119,7 +121,8 @@ def table_for(path, value):
         # station names are free; an amount of what is no station is refused by name elsewhere
         return {} if path[-1] in ("stations", "loading") else OBJECT
     if isinstance(value, list):
-        return {} if path[-1] == "load" else LIST
+        plain = not any(isinstance(item, dict) for item in value)
+        return {} if path[-1] == "load" else COLUMN if plain else LIST
     if path[-1] in NAMES:
         return NAME
     if path[-1] in WORDS:
@@ -128,7 +131,8 @@ def table_for(path, value):
 
 
 def pointer(path):
-    return "".join(f"/{part}" for part in path)
+    """What a refusal must name; a list of values is named by the column that holds it."""
+    return "".join(f"/{part}" for part in (path[:-1] if path[-1] == "value" else path))
 
 
 def put(body, path, value):

@@ -123,6 +123,18 @@ def strip(length, **fields):
     return {"strip": {"length": f"{length} m"} | fields}
 
 
+def season():
+    """One hour at a long strip."""
+    _, body = performance()
+    weather = {
+        "time": ["2025-07-15T15:00"],
+        "temperature": {"value": [15.0], "unit": "C"},
+        "station_pressure": {"value": [1013.25], "unit": "hPa"},
+    }
+    loading, strip = body["loadings"][0], {"length": "900 m"}
+    return "operability", {"aircraft": AEROPLANE, "loading": loading, "strip": strip, "weather": weather}
+
+
 HELD = f"{1.2 * PLAIN.stall / KNOT:.1f} kt"
 LEVEL = PLAIN.level(STILL) / KNOT
 STEADY = {"kind": "constant-efficiency", "efficiency": 0.7}
@@ -312,6 +324,7 @@ CATALOGUE = {
     "fuel-vapour": (performance(None, HOT), ("31.0 C",)),
     "cooling-not-modelled": (performance(None, HOT), ("31.0 C",)),
     "constant-efficiency": (performance(AEROPLANE | {"propeller": STEADY}), ()),
+    "season-as-sent": (season(), ()),
     "test-flight": (
         (
             "test-plan",

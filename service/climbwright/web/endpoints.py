@@ -14,6 +14,7 @@ from climbwright.refusal import Refusal
 from climbwright.units import QuantityError, Unit, display_units
 from climbwright.web.build import build, input_hash
 from climbwright.web.fleet import endpoint as fleet_endpoint
+from climbwright.web.fleet.turns import Turn
 from climbwright.web.operations import OPERATIONS, Operation
 from climbwright.web.problems import Problem, not_answerable, not_understood
 from climbwright.web.reading import read_body, read_query
@@ -169,8 +170,10 @@ def _post(operation: Operation) -> Response:
             {name: [f"a POST takes only {known} in its query: send this in the body"] for name in rest}
         )
     wish = _wish(options)
-    given = read_body(request, current_app.config["MAXIMUM_BODY"])
-    return answer(operation, operation.request, given, wish)
+    if operation.body is None:
+        return answer(operation, operation.request, read_body(request, current_app.config["MAXIMUM_BODY"]), wish)
+    with Turn(current_app.extensions["climbwright-fleets"]):
+        return answer(operation, operation.request, operation.body(request, current_app.config), wish)
 
 
 def query_schema(operation: Operation) -> Schema | None:

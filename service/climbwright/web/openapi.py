@@ -19,10 +19,16 @@ from marshmallow import Schema
 
 from climbwright.answers.calibration.observation import KINDS as KINDS_OF_OBSERVATION
 from climbwright.answers.measures import MEASURES, PHASES, STALL_SPEEDS
+from climbwright.answers.operability import JUDGED, MARGINS, WAYS
 from climbwright.answers.pilot import FUEL_STATES
+from climbwright.answers.season import DAY
 from climbwright.answers.unknowns import UNKNOWNS
 from climbwright.units import KINDS, display_units, spellings
 from climbwright.web.endpoints import query_schema
+from climbwright.web.fleet.batch import Batch, Wanted
+from climbwright.web.fleet.document import fleet_path, fleet_schemas
+from climbwright.web.fleet.tables import json_table
+from climbwright.web.fleet.writing import Answer, json_stream
 from climbwright.web.operations import OPERATIONS, Field, Operation
 from climbwright.web.rendering.balance import BURN_FIELDS, RECORD_FIELDS, WHEEL_FIELDS
 from climbwright.web.schemas.aircraft import AmountsField, CorrelationField, MassOrVolume
@@ -31,6 +37,7 @@ from climbwright.web.schemas.fields import Choice, Count, Listing, Nested, Price
 from climbwright.web.schemas.flying import MeasuresField
 from climbwright.web.schemas.requests import LoadField, LoadsField
 from climbwright.web.schemas.targets import SomeQuantity
+from climbwright.web.schemas.weather import ColumnField, TimesField
 from climbwright.web.words.cautions import CAUTIONS
 from climbwright.web.words.measures import MEANINGS
 
@@ -48,6 +55,12 @@ _PROBLEMS = {
     "415": "The body is not application/json.",
     "422": "Understood and refused: by its schema (type /docs#not-understood) or by physics (/docs#not-answerable).",
     "500": "The service failed; the fault is ours and has been logged.",
+}
+_PROBLEMS_OF_TABLES = {
+    "413": "The body is too large, or the hours are too many.",
+    "415": "The body is neither application/json nor multipart/form-data.",
+    "501": "The service was installed without its part for CSV and Arrow.",
+    "503": "As many large tables as the service computes at a time are being computed: come again.",
 }
 _INTRODUCTION = """\
 climbwright answers one question for the owner-builder of a light kit aeroplane: if I change this machine, what will
@@ -98,7 +111,11 @@ def _kind_schema(kind: str) -> dict[str, Any]:
 def _attributes(self: Any, field: Any, **_: Any) -> dict[str, Any]:
     """What our own fields are, for apispec."""
     if isinstance(field, Nested):
-        return {"examples": [_whole_example(field.schema)]}
+        return {"examples": [field.metadata.get("example") or _whole_example(field.schema)]}
+    if isinstance(field, TimesField):
+        return {"type": "array", "items": {"type": "string", "maxLength": 40}, "minItems": 1}
+    if isinstance(field, ColumnField):
+        return _column(field.kind, field.metadata["example"])
     if isinstance(field, AmountsField):
         return {
             "type": "object",
@@ -140,6 +157,23 @@ def _attributes(self: Any, field: Any, **_: Any) -> dict[str, Any]:
     if isinstance(field, Text):
         return {"type": "string", "minLength": 1, "maxLength": field.longest}
     return {}
+
+
+def _column(kind: str, example: dict[str, Any]) -> dict[str, Any]:
+    """A value for each hour."""
+    cells = {"type": "array", "items": {"anyOf": [{"type": "number"}, {"type": "string"}, {"type": "null"}]}}
+    unit = {"type": "string", "description": f"One of {spellings(kind)}.", "examples": [example["unit"]]}
+    listed = cells | {
+        "description": "A number for each hour, null where it is missing.",
+        "examples": [example["value"]],
+    }
+    as_object = {
+        "type": "object",
+        "additionalProperties": False,
+        "required": ["value"] if kind == "ratio" else ["value", "unit"],
+        "properties": {"value": listed, "unit": unit},
+    }
+    return {"anyOf": [as_object, cells], "x-kind": kind}
 
 
 # Fields that stand in place of another and so are left out of a whole example
@@ -478,6 +512,9 @@ def _answer_schema(operation: Operation) -> dict[str, Any]:
         return _object(parts, "Performance.", [name for name in parts if name not in ("settings", "targets")])
     if operation.name == "requirement":
         return _object(_requirement() | _notes(), operation.summary + ".")
+    if operation.name == "operability":
+        parts = _operability() | _notes()
+        return _object(parts, operation.summary + ".", [name for name in parts if name != "ways"])
     if operation.name == "test-plan":
         return _object(_next_flights() | _notes(), operation.summary + ".")
     if operation.name == "calibration":
@@ -625,6 +662,106 @@ def _requirement() -> dict[str, Any]:
         "measured": _out("The measure there.", "vertical speed"),
         "slope": slope | {"examples": [{"value": 8.9, "unit": "ft/min per hp"}]},
     }
+
+
+def _operability() -> dict[str, Any]:
+    """What a season at a strip answers before its notes."""
+    required = _object(
+        {
+            "climb_rate": _out("Least rate of climb (vertical speed)", "vertical speed"),
+            "strip_length": _out("Length of the strip (runway distance)", "runway distance"),
+        },
+        "What an hour has to meet.",
+    )
+    altitudes = {
+        "density_altitude_median": _out("Median of its known hours (altitude)", "altitude"),
+        "density_altitude_greatest": _out("Greatest of them (altitude)", "altitude"),
+    }
+    by_hour = {name: _by_hour(f"Share of {name} at each hour of the day.") for name in JUDGED}
+    counts = {name: _by_hour(f"Number of {name}.") for name in ("hours", "unknown")}
+    of_day = _object(counts | by_hour, "Each hour of the day, 0 to 23; null where none is known.")
+    month = {"month": _whole("Month, 1 to 12.", 7)} | _tally() | altitudes | {"by_hour": _shown(of_day)}
+    hour = {"hour": _whole("Hour of the day, 0 to 23.", 15)} | _tally()
+    ways = {name: _out(f"Share along this way alone: {name} (ratio)", "ratio") for name in WAYS}
+    each_way = {name: _shown(_object(ways, f"Share in which {name} holds along each way.")) for name in MARGINS[1:]}
+    narrowest = {name: _whole(f"Known hours in which {name} is narrowest.", 12) for name in MARGINS}
+    unknown = {
+        "where": _text("JSON Pointer of the column.", "/weather/dew_point"),
+        "detail": _text("What is wrong.", "the dew point is above the air temperature: send one at or below it"),
+        "hours": _whole("How many hours.", 3),
+        "first": _text("The first of them.", "2025-01-15T05:00"),
+    }
+    return {
+        "loading": _text("Name of the loading.", "two-up"),
+        "strip": {"type": "string", "description": "Name of the strip; empty without one.", "examples": ["home"]},
+        "required": _shown(required),
+        "overall": _shown(_object(_tally() | _ends(), "All hours.")),
+        "narrowest": _shown(_object(narrowest, "Which margin is the narrowest over its requirement, and how often.")),
+        "limit": {**_text("The one that is narrowest most often.", "takeoff"), "enum": list(MARGINS)},
+        "months": _array(_object(month, "A month."), "Each month that has hours.", []),
+        "hours_of_day": _array(_object(hour, "An hour of the day."), "Each that has hours, all months together.", []),
+        "ways": _shown(_object(each_way, "On a strip with two ways: the shares along each of them alone.")),
+        "limiting_hours": _array(_limiting_hour(), "Up to 24 hours, the narrowest or worst first.", []),
+        "unknown": _array(_object(unknown, "A fault."), "Why hours are unknown, the commonest first.", []),
+    }
+
+
+def _shown(schema: dict[str, Any]) -> dict[str, Any]:
+    """An object with an example made of those of its properties."""
+    return schema | {"examples": [{name: part["examples"][0] for name, part in schema["properties"].items()}]}
+
+
+def _whole(description: str, example: int) -> dict[str, Any]:
+    return {"type": "integer", "minimum": 0, "description": description, "examples": [example]}
+
+
+def _by_hour(description: str) -> dict[str, Any]:
+    number = {"anyOf": [{"type": "number"}, {"type": "null"}]}
+    return _array(number, description, [1] * DAY) | {"minItems": DAY, "maxItems": DAY}
+
+
+def _tally() -> dict[str, Any]:
+    """Hours counted, and those that hold."""
+    good = _object({name: _whole(f"Hours in which {name} holds.", 24) for name in JUDGED}, "Known hours that hold.")
+    share = {
+        name: _out(
+            f"Share of the known hours in which {name} holds; its plus_minus as all margins move (ratio)", "ratio"
+        )
+        for name in JUDGED
+    }
+    return {
+        "hours": _whole("Hours.", 24),
+        "unknown": _whole("Those of them whose weather is missing or wrong.", 0),
+        "good": _shown(good),
+        "share": _shown(_object(share, "The same over the known hours; null with the reason where there are none.")),
+    }
+
+
+def _ends() -> dict[str, Any]:
+    """The shares of all hours if the aeroplane is worse, or better, than expected."""
+    parts = {name: _out(f"Share in which {name} holds (ratio)", "ratio") for name in JUDGED}
+    return {
+        f"share_if_{end}": _shown(_object(parts, f"Shares with every margin one standard deviation {end}."))
+        for end in ("worse", "better")
+    }
+
+
+def _limiting_hour() -> dict[str, Any]:
+    way = {"enum": list(WAYS)}
+    parts = {
+        "time": _text("The hour.", "2025-07-15T15:00"),
+        "holds": {"type": "boolean", "description": "Whether all three hold.", "examples": [False]},
+        "narrowest": {**_text("The margin that is narrowest.", "takeoff"), "enum": list(MARGINS)},
+        "margin": _out("That margin over its requirement; -1 for what cannot be done (ratio)", "ratio"),
+        "temperature": _out("Air temperature (temperature)", "temperature"),
+        "density_altitude": _out("Density altitude (altitude)", "altitude"),
+        "climb_rate": _out("Rate of climb (vertical speed)", "vertical speed"),
+        "takeoff_margin": _out("Strip left beyond the take-off distance required (runway distance)", "runway distance"),
+        "landing_margin": _out("Strip left beyond the landing distance required (runway distance)", "runway distance"),
+        "takeoff_way": {**_text("Way along the strip that this take-off goes.", "stated"), **way},
+        "landing_way": {**_text("The same of the landing; on a one-way strip always reversed.", "stated"), **way},
+    }
+    return _object(parts, "An hour that limits.")
 
 
 def _calibration() -> dict[str, Any]:
@@ -842,10 +979,10 @@ def _options_parameters() -> list[dict[str, Any]]:
     return found
 
 
-def _problem_responses(statuses: tuple[str, ...]) -> dict[str, Any]:
+def _problem_responses(statuses: tuple[str, ...], words: Mapping[str, str] = _PROBLEMS) -> dict[str, Any]:
     schema = {"$ref": "#/components/schemas/Problem"}
     return {
-        status: {"description": _PROBLEMS[status], "content": {"application/problem+json": {"schema": schema}}}
+        status: {"description": words[status], "content": {"application/problem+json": {"schema": schema}}}
         for status in statuses
     }
 
@@ -901,29 +1038,51 @@ def _operation(operation: Operation, spec: APISpec, converter: Any) -> dict[str,
     name = operation.name.replace("-", "_")
     request = f"{type(operation.request).__name__}"
     spec.components.schema(request, schema=operation.request)
-    body = {
-        "required": True,
-        "description": f"The {title} asked for.",
-        "content": {
-            "application/json": {
-                "schema": {"$ref": f"#/components/schemas/{request}"},
-                "examples": {"invented": {"summary": "An invented example.", "value": given}},
-            }
-        },
+    content: dict[str, Any] = {
+        "application/json": {
+            "schema": {"$ref": f"#/components/schemas/{request}"},
+            "examples": {"invented": {"summary": "An invented example.", "value": given}},
+        }
     }
+    problems = _PROBLEMS
+    if operation.body is not None:
+        content |= _as_parts(given)
+        problems = _PROBLEMS | _PROBLEMS_OF_TABLES
     post: dict[str, Any] = {
         **shared,
         "operationId": f"post_{name}",
         "parameters": [p for p in _options_parameters() if p["name"] != "errors"],
-        "requestBody": body,
+        "requestBody": {"required": True, "description": f"The {title} asked for.", "content": content},
         "responses": {
             "200": _ok(operation, _example_answer(operation, given)),
-            **_problem_responses(tuple(_PROBLEMS)),
+            **_problem_responses(tuple(problems), problems),
         },
     }
     if not operation.query:
         return {"post": post}
     return {"get": _get_operation(operation, shared, name, converter), "post": post}
+
+
+def _as_parts(given: dict[str, Any]) -> dict[str, Any]:
+    """The same request with its weather as a table: two parts of a form."""
+    weather = given["weather"]
+    columns = {name: column for name, column in weather.items() if name != "time"}
+    headings = ["time", *(f"{name} [{column['unit']}]" for name, column in columns.items())]
+    first = [weather["time"][0], *(str(column["value"][0]) for column in columns.values())]
+    table = f"{','.join(headings)}\n{','.join(first)}\n"
+    shared = {name: part for name, part in given.items() if name != "weather"}
+    parts = {
+        "shared": {"type": "object", "description": "All other fields, as JSON.", "examples": [shared]},
+        "table": {
+            **_text("The weather as a table: time, and NAME [UNIT] for each column; a file of type text/csv.", table),
+            "contentMediaType": "text/csv",
+        },
+    }
+    example = {"shared": shared, "table": table}
+    schema = _object(parts, "The fields but for the weather, and the weather as a table.")
+    examples = {"invented": {"summary": "The first of the invented hours.", "value": example}}
+    encoding = {"shared": {"contentType": "application/json"}, "table": {"contentType": "text/csv"}}
+    return {"multipart/form-data": {"schema": schema, "examples": examples, "encoding": encoding}}
 
 
 def _get_operation(operation: Operation, shared: dict[str, Any], name: str, converter: Any) -> dict[str, Any]:
@@ -1018,6 +1177,20 @@ def _without_unused_kinds(document: dict[str, Any]) -> dict[str, Any]:
     return document
 
 
+def _fleet() -> dict[str, Any]:
+    """The path of the fleet, its example answered as the service answers it."""
+    given, table = read_example("fleet"), (ROOT / "examples" / "fleet.csv").read_text("utf-8")
+    batch = Batch(given["shared"], json_table(given["columns"]), Wanted(given["measures"]))
+    answer = Answer(
+        batch, display_units("aviation"), {"build": "0.1.0+0123456789ab", "input": "sha256:0123456789abcdef"}
+    )
+    rounded = json.loads(b"".join(json_stream(answer)), parse_float=lambda text: float(f"{float(text):.6g}"))
+    words = _PROBLEMS | _PROBLEMS_OF_TABLES
+    words["413"] = "The body is too large, or the rows are too many; the detail names the limit."
+    words["415"] = "The body is neither JSON, CSV, an Arrow stream nor parts of these."
+    return fleet_path(_options_parameters()[0], _problem_responses(tuple(words), words), given, rounded, table)
+
+
 def build_document() -> dict[str, Any]:
     """The whole document.
 
@@ -1057,8 +1230,10 @@ def build_document() -> dict[str, Any]:
         name = "".join(word.capitalize() for word in operation.name.split("-")) + "Answer"
         spec.components.schema(name, component=_with_working(operation, _answer_schema(operation)))
         spec.path(f"/v1/{operation.name}", operations=_operation(operation, spec, converter))
+    for name, schema in fleet_schemas().items():
+        spec.components.schema(name, component=schema)
     document = _strict(_examples(spec.to_dict()))
-    document["paths"] |= _plain_pages()
+    document["paths"] |= {"/v1/fleet": _fleet()} | _plain_pages()
     return _without_unused_kinds(document)
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from inspect import signature
 from typing import Any
 
+from flask import Request
 from marshmallow import Schema
 
 from climbwright.air.condition import Condition
@@ -23,6 +24,7 @@ from climbwright.answers.comparison import compare
 from climbwright.answers.measures import MEASURES
 from climbwright.answers.notes import ESTIMATE, STALL_POWER_OFF, Assumed, Caution
 from climbwright.answers.observed import observed_changes
+from climbwright.answers.operability import operability
 from climbwright.answers.position_error import PositionErrorInputs, position_error
 from climbwright.answers.requirement import Impossible, require
 from climbwright.answers.settings import perform_settings
@@ -33,9 +35,11 @@ from climbwright.answers.working.balance import balance as balance_worked
 from climbwright.answers.working.next_flights import narrowed
 from climbwright.answers.working.position_error import position_error as position_error_worked
 from climbwright.answers.working.step import Step
+from climbwright.web.fleet.season import season_body
 from climbwright.web.rendering import aeroplane, calibration, next_flights, requirement
 from climbwright.web.rendering.balance import BALANCE_FIELDS, balance_json, balance_rows
 from climbwright.web.rendering.observed import observed_json, observed_lines
+from climbwright.web.rendering.operability import operability_json, operability_rows, operability_text
 from climbwright.web.rendering.quantities import Units, assumed_json, cautions_json, single_json
 from climbwright.web.rendering.tables import Row, columns_of
 from climbwright.web.rendering.text import comparison_text, flat_text, performance_text
@@ -44,6 +48,7 @@ from climbwright.web.schemas.air import AirspeedRequest, AtmosphereRequest, Dens
 from climbwright.web.schemas.balance import BalanceRequest
 from climbwright.web.schemas.calibration import CalibrationRequest
 from climbwright.web.schemas.next_flights import NextFlightsRequest
+from climbwright.web.schemas.operability import OperabilityRequest
 from climbwright.web.schemas.position_error import PositionErrorRequest
 from climbwright.web.schemas.requests import (
     ClimbEstimateRequest,
@@ -67,7 +72,10 @@ class Field:
 
 @dataclass(frozen=True, slots=True)
 class Operation:
-    """An operation: name in the path, schema, how to answer, and how the answer becomes JSON, a table and text."""
+    """An operation: name in the path, schema, how to answer, and how the answer becomes JSON, a table and text.
+
+    `body` reads a request that may be as large as a fleet, from a request and the settings; None for a small one.
+    """
 
     name: str
     summary: str
@@ -78,6 +86,7 @@ class Operation:
     rows: Callable[[dict[str, Any]], list[Row]]
     text: Callable[[dict[str, Any], Mapping[str, Any]], str]
     fields: Mapping[str, Field]
+    body: Callable[[Request, Mapping[str, Any]], dict[str, Any]] | None = None
 
     @property
     def draws(self) -> bool:
@@ -269,6 +278,13 @@ def _next_flights(given: dict[str, Any], units: Units, working: bool = False) ->
     return body | {"working": named_json("flight", steps, units)}
 
 
+def _operability(given: dict[str, Any], units: Units, working: bool = False) -> dict[str, Any]:
+    found = operability(
+        given["aircraft"], given["loading"], given["weather"], given["flying"], given.get("climb_rate"), working
+    )
+    return operability_json(found, given, units) | worked_json(found.full, units)
+
+
 def _comparison(given: dict[str, Any], units: Units, working: bool = False, draws: int | None = None) -> dict[str, Any]:
     answer = compare(
         given["baseline"],
@@ -439,6 +455,23 @@ OPERATIONS: Mapping[str, Operation] = {
             requirement.requirement_rows,
             lambda body, given: requirement.requirement_text(body, given["aircraft"]["name"]),
             {},
+        ),
+        Operation(
+            "operability",
+            "A season at a strip: the share of hours in which it can be flown",
+            "Hours of temperature, pressure and humidity, a year of them or less, and wind where it is known: the "
+            "share in which climb, take-off and landing hold, by month and by hour of the day, and the hours that "
+            "limit. The weather is what you send, as columns of JSON or as a CSV or Arrow table in a multipart form; "
+            "none is fetched. On a strip with two ways take-off and landing each take the better one. An hour whose "
+            "weather is missing or wrong is unknown, neither good nor bad. working=true shows the calculation of the "
+            "hour that limits most.",
+            OperabilityRequest(),
+            False,
+            _operability,
+            operability_rows,
+            lambda body, given: operability_text(body, given["aircraft"]["name"]),
+            {},
+            season_body,
         ),
     )
 }

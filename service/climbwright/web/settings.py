@@ -10,9 +10,9 @@ PREFIX = "CLIMBWRIGHT_"
 # name: default and what it does
 SETTINGS: Mapping[str, tuple[int, str]] = {
     "MAXIMUM_BODY": (1_048_576, "Greatest body of a request. [bytes]"),
-    "MAXIMUM_FLEET_BODY": (67_108_864, "Greatest body of a fleet. [bytes]"),
+    "MAXIMUM_FLEET_BODY": (67_108_864, "Greatest body of a fleet or a season. [bytes]"),
     "MAXIMUM_ROWS": (250_000, "Most rows of a fleet, and hours of a season."),
-    "MAXIMUM_FLEETS": (2, "Fleets that one worker computes at a time; more are asked to come again."),
+    "MAXIMUM_FLEETS": (2, "Fleets and seasons that one worker computes at a time; more are asked to come again."),
 }
 
 

@@ -11,7 +11,7 @@ from climbwright.web.rendering.balance import FUEL_WORDS
 from climbwright.web.words.measures import LABELS
 from climbwright.web.words.numbers import number_text, spread_text
 
-__all__ = ["answer_text", "comparison_text", "flat_text", "performance_text", "plain"]
+__all__ = ["answer_text", "comparison_text", "flat_text", "number", "performance_text", "plain"]
 
 _WIDTH = 78
 _LABEL = 30
@@ -22,7 +22,8 @@ _FOOT = (
 _MEASURE_KINDS = {name: measure.kind for name, measure in MEASURES.items()} | {"stall_speeds": "speed"}
 
 
-def _number(leaf: dict[str, Any], kind: str) -> str:
+def number(leaf: dict[str, Any], kind: str) -> str:
+    """The number of a quantity, rounded as the trade rounds it, without its unit."""
     if leaf["value"] is None:
         return "none"
     unit = KINDS[kind].units[leaf["unit"]]
@@ -39,7 +40,7 @@ def _spread(leaf: dict[str, Any], kind: str) -> str:
 def _range(leaf: dict[str, Any], kind: str) -> list[str]:
     """Between what nine of ten drawn aeroplanes lie; nothing where none were drawn."""
     drawn = [*leaf.get("percentiles", {}).values()]
-    ends = ["..." if end is None else _number(leaf | {"value": end}, kind) for end in (drawn[:1] + drawn[-1:])]
+    ends = ["..." if end is None else number(leaf | {"value": end}, kind) for end in (drawn[:1] + drawn[-1:])]
     return [" to ".join(ends)] if drawn else []
 
 
@@ -137,7 +138,7 @@ def plain(leaf: dict[str, Any], kind: str) -> str:
         return f"none: {leaf['reason']}"
     if isinstance(leaf["value"], list):
         return ", ".join("none" if number is None else f"{number:.6g}" for number in leaf["value"]) + unit
-    return " ".join(part for part in (_number(leaf, kind), _spread(leaf, kind)) if part) + unit
+    return " ".join(part for part in (number(leaf, kind), _spread(leaf, kind)) if part) + unit
 
 
 def _row(label: str, unit: str, cells: Sequence[str]) -> list[str]:
@@ -176,7 +177,7 @@ def performance_text(body: dict[str, Any], name: str) -> str:
         lines += _heading(result["loading"], result["condition"])
         rows = _leaves(result["measures"])
         for label, kind, leaf in rows:
-            lines += _row(label, _unit(leaf), [_number(leaf, kind), _spread(leaf, kind), *_range(leaf, kind)])
+            lines += _row(label, _unit(leaf), [number(leaf, kind), _spread(leaf, kind), *_range(leaf, kind)])
             if "share_without" in leaf:
                 share = 100.0 * leaf["share_without"]
                 told = f"{share:.0f} %" if share >= 1.0 else "under 1 %"
@@ -216,7 +217,7 @@ def _settings(scene: dict[str, Any]) -> list[str]:
     for measure in _OF_SETTINGS:
         if measure in first:
             leaves = [scene["measures"][name][measure] for name in names]
-            cells = [_number(leaf, _MEASURE_KINDS[measure]) for leaf in leaves]
+            cells = [number(leaf, _MEASURE_KINDS[measure]) for leaf in leaves]
             lines += _row(LABELS[measure], _unit(leaves[0]), cells)
     uses = [f"{use}: {name}" for use, name in scene["best_for"].items() if name is not None]
     return [*lines, *_wrapped(f"best for {', '.join(uses)}", "  ", "    ")]
@@ -265,14 +266,14 @@ def _changes(result: dict[str, Any]) -> list[str]:
     lines = _row("", "", ["before", "after", "change", "spread"])
     rows = _leaves(result["measures"])
     for label, kind, leaf in rows:
-        change = _number(leaf["change"], kind)
+        change = number(leaf["change"], kind)
         signed = change if change.startswith("-") or change == "none" else f"+{change}"
-        cells = [_number(leaf["before"], kind), _number(leaf["after"], kind), signed, _spread(leaf["change"], kind)]
+        cells = [number(leaf["before"], kind), number(leaf["after"], kind), signed, _spread(leaf["change"], kind)]
         lines += _row(label, _unit(leaf["before"]), cells)
         parts = {f"  by {name}": share for name, share in leaf.get("shares", {}).items()}
         parts |= {f"  of it through {name}": cause for name, cause in leaf.get("causes", {}).items()}
         for label_of_part, share in parts.items():
-            part = _number(share, kind)
+            part = number(share, kind)
             if any(digit in part for digit in "123456789"):
                 part = part if part.startswith("-") else f"+{part}"
                 lines += _row(label_of_part, "", ["", "", part, _spread(share, kind)])

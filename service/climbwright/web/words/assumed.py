@@ -85,6 +85,8 @@ ASSUMED: Mapping[str, str] = {
     "four-stroke": "a four-stroke engine",
     "direct-drive": "the propeller turns as fast as the engine",
     "no-temperature-offset": "standard temperature",
+    "season-climb_rate": "least rate of climb wanted",
+    "season-better-way": "take-off and landing each take the better way along the strip, as one_way is not set",
     "wings-level": "wings level",
     "no-lift-gain": "no lift gain",
     "sea-level-calibrated": "calibrated equals equivalent airspeed, as at sea level: no air was given",
@@ -142,6 +144,7 @@ _COMMON_PRACTICE = {
     "landing-free_roll_time",
     "landing-rolling_lift_coefficient",
     "pitch-class-middle",
+    "season-climb_rate",
     "aerodynamic-centre",
     "rated-speed-reached-level",
 }

@@ -369,6 +369,15 @@ CAUTIONS: Mapping[str, CautionWords] = {
         "Every answer with stall speeds.",
         "Stall speeds are power off, wings level, slowing gently; banked or abrupt it comes sooner.",
     ),
+    "season-as-sent": CautionWords(
+        "caution",
+        "Every answer about a season.",
+        (
+            "Shares are of the hours that were sent, night and day alike: another year differs. Gusts, crosswind, "
+            "frost, a surface wetter or softer than described and the pilot are not in them, and a margin that holds "
+            "is no reserve to use up: decide on the day, by its own weather."
+        ),
+    ),
     "courses-close-together": CautionWords(
         "caution",
         "No three of the legs lie 60 degrees or more apart.",

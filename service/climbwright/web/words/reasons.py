@@ -35,6 +35,7 @@ REASONS: Mapping[str, str] = {
     "no-landing-margin": "the strip has no length, or it does not stop",
     "no-takeoff-reversed": "the strip has one way only or no length, or it does not take off that way",
     "no-landing-reversed": "the strip has one way only or no length, or it does not stop that way",
+    "no-known-hour": "no hour there is known",
     "no-ceiling": "there is no such climb at any altitude of the standard atmosphere from -5 to 32 km",
     "no-level-flight": "level flight cannot be held at any speed above the stall",
     "no-air": "no air was given",
