@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from ..asking import refused, send
-from .asking import columns, fleet, numbers, request_of, shared
+from .asking import columns, fleet, numbers, parts, request_of, shared
 
 REPORTS = [
     "METAR XXXX 241200Z 24008KT 9999 FEW030 31/09 Q1017",
@@ -109,6 +109,22 @@ def test_every_configuration_meets_every_condition(client):
     expected = numbers(fleet(client, body | {"columns": flat})["columns"]["best_climb_rate"])
     crossed = numbers(found["best_climb_rate"])
     np.testing.assert_array_equal(crossed[[0, 1, 4, 5]], expected)
+
+
+def test_a_table_crosses_too_its_shorter_side_filled_up_with_empty_cells(client):
+    body = crossing()
+    table = (
+        b"registration,aircraft.engine.power [hp],hour,condition.density_altitude [ft]\n"
+        b"AB-1,80,06,4000\nAB-2,,12,8000\nAB-3,100,,\n"
+    )
+    response = client.post(
+        "/v1/fleet?combine=cross&measures=best_climb_rate&format=json", data=parts(body["shared"], table)
+    )
+    found, expected = response.get_json()["columns"], fleet(client, body, combine="cross")["columns"]
+    assert found["status"] == expected["status"]
+    assert found["best_climb_rate"] == expected["best_climb_rate"]
+    assert found["registration"] == expected["registration"]
+    assert found["hour"] == expected["hour"]
 
 
 @pytest.mark.parametrize(

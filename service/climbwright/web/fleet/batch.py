@@ -23,13 +23,13 @@ from climbwright.arrays import BLOCK
 from climbwright.refusal import Refusal
 from climbwright.web.fleet.columns import ColumnError, Texts, checked_numbers, checked_texts
 from climbwright.web.fleet.paths import PARTS, PathError, Place, name_of, place_of, placed
-from climbwright.web.fleet.tables import Table, taken
+from climbwright.web.fleet.tables import Table
 from climbwright.web.problems import Problem, not_answerable, not_understood, pointers
 from climbwright.web.schemas.fields import Base, Checked, RowsError
 from climbwright.web.schemas.flying import build_flying, flying_fields
 from climbwright.web.schemas.requests import PerformanceRequest
 
-__all__ = ["SHARED", "Batch", "Block", "Wanted", "crossed"]
+__all__ = ["SHARED", "Batch", "Block", "Wanted", "refuse_too_many", "refuse_unequal"]
 
 _FLOWN = ("climb", "cruise", "turn", "takeoff", "landing", "strip")
 SHARED = (*PARTS, *_FLOWN)
@@ -340,50 +340,6 @@ def _plain(value: Any) -> Any:
     """A value that stood in for all rows; None where each has its own."""
     numbers = (getattr(value, "value", value), getattr(value, "plus_minus", None))
     return None if any(isinstance(number, np.ndarray) for number in numbers) else value
-
-
-def crossed(table: Table, most: int) -> Table:
-    """Every configuration with every condition: rows of each, by the names of their columns.
-
-    Parameters
-    ----------
-    table : Table
-        Columns of the air have one length, those of aeroplane and loading another; one that is no field goes with the
-        side that it is as long as, with the configurations where both are.
-    most : int
-        Greatest number of rows.
-
-    Raises
-    ------
-    Problem
-        413 more rows than allowed, 422 columns of one side differ in length.
-    """
-    air = {name: cells for name, cells in table.columns.items() if name.startswith("condition.")}
-    machines = {name: cells for name, cells in table.columns.items() if name not in air}
-    hours, count = _length(air, "condition"), _length(machines, "aircraft and loading")
-    refuse_too_many(hours * count, most)
-    row = np.arange(hours * count)
-    of_machine, of_hour = row // max(hours, 1), row % max(hours, 1)
-    columns = {name: cells.at(of_hour if name in air else of_machine) for name, cells in table.columns.items()}
-    others: dict[str, Any] = {"configuration row": (of_machine + 1).tolist(), "condition row": (of_hour + 1).tolist()}
-    for name, values in table.others.items():
-        if len(values) not in (count, hours):
-            word = f"has {len(values)} values, where there are {count} configurations and {hours} conditions"
-            raise not_understood({"columns": {name: [word]}})
-        others[name] = taken(values, of_machine if len(values) == count else of_hour)
-    return Table(columns, others, row.size)
-
-
-def _length(columns: Mapping[str, Any], what: str) -> int:
-    lengths = {name: len(cells) for name, cells in columns.items()}
-    if not lengths:
-        word = f"combine=cross needs columns of both sides, and there is none of {what}"
-        raise not_understood({"columns": [word]})
-    first, count = next(iter(lengths.items()))
-    for name, length in lengths.items():
-        if length != count:
-            raise not_understood({"columns": {name: [f"has {length} values where {first} has {count}"]}})
-    return count
 
 
 def refuse_too_many(rows: int, most: int) -> None:

@@ -8,8 +8,9 @@ from flask import Response, current_app, request
 from climbwright.units import QuantityError, display_units
 from climbwright.web.build import build
 from climbwright.web.fleet import tables
-from climbwright.web.fleet.batch import Batch, Wanted, crossed, refuse_too_many, refuse_unequal
+from climbwright.web.fleet.batch import Batch, Wanted, refuse_too_many, refuse_unequal
 from climbwright.web.fleet.cost import cost_of
+from climbwright.web.fleet.crossing import crossed
 from climbwright.web.fleet.naming import Naming
 from climbwright.web.fleet.parts import CSV, STREAM, parts_of
 from climbwright.web.fleet.tables import Table
