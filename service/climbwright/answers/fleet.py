@@ -199,6 +199,9 @@ def _block(fleet: Fleet, question: Question, here: Faults, cautious: bool) -> An
     return Answered(values, values if fleet.uncertain else None, [[] for _ in range(count)], here)
 
 
+_ENDLESS = "an answer is beyond all numbers: a number of this row is far from any aeroplane's, check its unit"
+
+
 def rows_in(bad: Any, count: int) -> NDArray[np.bool_]:
     """Which rows are bad, of a mask along any of the four axes."""
     mask = np.asarray(bad)
@@ -228,6 +231,9 @@ def _read(fleet: Fleet, evaluation: Evaluation, flights: Flights, faults: Faults
         values[i] = cases[0]
         if spreads is not None:
             spreads[i] = standard_deviation(cases) if len(cases) > 1 else 0.0 * values[i]
+    if np.isinf(values).any():
+        faults.add(np.isinf(values).any(axis=0), "", _ENDLESS)
+        wrong = np.flatnonzero(faults.codes)
     for table in (values, spreads) if wrong.size else ():
         if table is not None:
             table[:, wrong] = np.nan
