@@ -4,7 +4,9 @@ from typing import Any
 
 import numpy as np
 
-__all__ = ["Refusal", "pointer_part", "refuse_where"]
+__all__ = ["WITHIN_A_SPREAD", "Refusal", "pointer_part", "refuse_where"]
+
+WITHIN_A_SPREAD = " (in one of the values, or within a plus_minus)"
 
 
 _OF_ROWS = 3  # axes of a number of which every row of a table has its own: aircraft, loading, condition
@@ -56,5 +58,5 @@ def refuse_where(bad: Any, where: str, message: str) -> None:
     if not np.count_nonzero(bad):
         return
     if np.ndim(bad) != _OF_ROWS and not np.atleast_1d(bad)[0].any():
-        message = f"{message} (in one of the values, or within a plus_minus)"
+        message += WITHIN_A_SPREAD
     raise Refusal(where, message, bad)

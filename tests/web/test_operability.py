@@ -226,9 +226,10 @@ def test_an_arrow_table_too(client):
     weather = some()
     columns = {"time": pyarrow.array([time.replace("T", " ") for time in weather.time])}
     columns |= {f"{name} [{weather.units[name]}]": pyarrow.array(getattr(weather, name)) for name in AIR}
-    stamped = columns | {"time": pyarrow.array(weather.time).cast(pyarrow.timestamp("s"))}
+    units = ("s", "us", "ns")
+    stamped = [columns | {"time": pyarrow.array(weather.time).cast(pyarrow.timestamp(unit))} for unit in units]
     expected = send(client, "operability", asked(weather))
-    for table in (columns, stamped):
+    for table in (columns, *stamped):
         sink = io.BytesIO()
         table = pyarrow.table(table)
         with pyarrow.ipc.new_stream(sink, table.schema) as stream:
@@ -318,6 +319,11 @@ def test_a_calm_hour_needs_no_direction(client):
     answer = send(client, "operability", asked(weather, *AIR, "wind_direction", "wind_speed"))
     (reason,) = answer["unknown"]
     assert (reason["where"], reason["hours"], reason["first"]) == ("/weather/wind_direction", 1, weather.time[6])
+    body = asked(weather, *AIR, "wind_direction", "wind_speed")
+    for calm in (None, ""):
+        cells = [calm if one is None else f"{one} deg" for one in weather.wind_direction]
+        body["weather"]["wind_direction"] = cells
+        assert [one["hours"] for one in send(client, "operability", body)["unknown"]] == [1]
 
 
 # Wind, elevation, pressure

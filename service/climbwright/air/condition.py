@@ -78,12 +78,15 @@ def air_of(condition: Condition, where: str = "") -> Air:
     oat = condition.oat
     if oat is None:
         oat = np.add(standard.temperature_at(pressure), condition.temperature_offset)
-    vapour: Number = 0.0
     if condition.dew_point is not None:
         vapour = saturation_vapour_pressure(np.minimum(condition.dew_point, oat))  # a spread stops at saturation
     elif condition.relative_humidity is not None:
         vapour = vapour_pressure(oat, condition.relative_humidity)
+    else:
+        return Air(pressure, oat)
     refuse_where(vapour > 0.5 * pressure, f"{where}/{_temperature(condition)}", "the air would be mostly vapour")
+    # an engine breathes the pressure of the dry air alone
+    refuse_where(np.subtract(pressure, vapour) < _THINNEST, f"{where}/{stated}", _OUTSIDE)
     return Air(pressure, oat, vapour)
 
 

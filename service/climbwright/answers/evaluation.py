@@ -139,7 +139,9 @@ def evaluate_stacked(one: Aircraft, amounts: dict[str, Amount], flights: Flights
     )
     lapse, drag = lapse_of(one), one.drag
     power_ratio, propulsion = lapse.ratio(flights.air), propulsion_of(one)
-    if isinstance(propulsion, FixedPitch):
+    climb = flights.flying.climb
+    timed = climb_as_asked in wanted and climb is not None and climb.to_altitude is not None  # perhaps from below here
+    if isinstance(propulsion, FixedPitch) and not timed:
         propulsion = propulsion.unbound(power_ratio, flights.air.density_ratio)
     flight = Flight(
         aircraft=one,

@@ -36,9 +36,10 @@ from climbwright.answers.spread import (
 )
 from climbwright.answers.stacking import AXES
 from climbwright.arrays import BLOCK, Floats
-from climbwright.refusal import Refusal
+from climbwright.refusal import WITHIN_A_SPREAD, Refusal
 
 __all__ = ["Answered", "Faults", "Fleet", "answered", "fleet_of", "rows_in"]
+
 
 class Faults:
     """What is wrong with which rows of a table: the first thing that was found of each.
@@ -179,8 +180,9 @@ def answered(fleet: Fleet, faults: Faults, cautious: bool = False) -> Iterator[A
         For each block, in the order of the rows.
     """
     size, places = max(BLOCK // fleet.cases, 1), arrays_in(fleet.question)
-    for start in range(0, fleet.rows, size):
-        rows = slice(start, min(start + size, fleet.rows))
+    # never one row alone at the end, whose sums numpy adds in another order
+    for start in range(0, max(fleet.rows - 1, 1) if fleet.rows else 0, size):
+        rows = slice(start, start + size if start + size < fleet.rows - 1 else fleet.rows)
         yield _block(fleet, rows_at(fleet.question, places, rows), faults.of(rows), cautious)
 
 
@@ -191,12 +193,20 @@ def _block(fleet: Fleet, question: Question, here: Faults, cautious: bool) -> An
         try:
             evaluation, flights = _evaluated(fleet, question, cautious)
         except Refusal as refusal:
-            here.add(rows_in(refusal.bad, count), refusal.where, refusal.message)
+            _note(here, refusal, count)
             question = standing_in(question, here.right)
             continue
         return _read(fleet, evaluation, flights, here, cautious)
     values = np.full((len(fleet.names), count), np.nan)
     return Answered(values, values if fleet.uncertain else None, [[] for _ in range(count)], here)
+
+
+def _note(faults: Faults, refusal: Refusal, count: int) -> None:
+    """Add a refusal to the faults of its rows: of each whether its own number is wrong or only its spread."""
+    bad, message = np.asarray(refusal.bad), refusal.message.removesuffix(WITHIN_A_SPREAD)
+    surely = rows_in(bad[:1] if bad.ndim == AXES else bad, count)
+    faults.add(surely, refusal.where, message)
+    faults.add(rows_in(bad, count) & ~surely, refusal.where, message + WITHIN_A_SPREAD)
 
 
 _ENDLESS = "an answer is beyond all numbers: a number of this row is far from any aeroplane's, check its unit"

@@ -46,7 +46,7 @@ def open_source(path: Path, rows: int) -> Source:
     """
     form = form_of(path, "IN")
     try:
-        source = _csv(path, rows) if form == "csv" else _arrow(path, form, rows)
+        source = {"csv": _csv, "parquet": _parquet}.get(form, _arrow)(path, rows)
     except (OSError, pyarrow().ArrowException) as error:
         raise _unreadable(path, error) from None
     return Source(_guarded(path, source.partitions), source.length, source.schema)
@@ -126,30 +126,23 @@ def _row_ends(text: bytes) -> NDArray[np.intp]:
     return np.array(found, dtype=np.intp)
 
 
-def _arrow(path: Path, form: str, rows: int) -> Source:
-    """Parquet or Arrow; partitions are Arrow streams."""
-    arrow = pyarrow()
-    place = None
-    if form == "parquet":
-        from pyarrow.parquet import ParquetFile
+def _parquet(path: Path, rows: int) -> Source:
+    from pyarrow.parquet import ParquetFile
 
-        parquet = ParquetFile(path, pre_buffer=False, buffer_size=_PIECE)  # else it keeps what it has read
-        schema, batches, length = (
-            parquet.schema_arrow,
-            parquet.iter_batches(rows, use_threads=False),
-            parquet.metadata.num_rows,
-        )
-    else:
-        file = arrow.OSFile(str(path))  # not mapped into memory, where what was read would seem to stay
-        if _begins_as_a_file(path):
-            reader = arrow.ipc.open_file(file)
-            batches, length = map(reader.get_batch, range(reader.num_record_batches)), reader.count_rows()
-        else:
-            reader = arrow.ipc.open_stream(file)
-            batches, length, place = iter(reader), path.stat().st_size, file.tell
-        schema = reader.schema
-    plain = _plain_schema(schema)
-    return Source(_numbered(_streams(plain, batches, rows, place), rows, False), length, plain)
+    file = ParquetFile(path, pre_buffer=False, buffer_size=_PIECE)  # else it keeps what it has read
+    batches = file.iter_batches(rows, use_threads=False)
+    return _in_streams(file.schema_arrow, batches, rows, file.metadata.num_rows)
+
+
+def _arrow(path: Path, rows: int) -> Source:
+    arrow = pyarrow()
+    file = arrow.OSFile(str(path))  # not mapped into memory, where what was read would seem to stay
+    if _begins_as_a_file(path):
+        reader = arrow.ipc.open_file(file)
+        batches = map(reader.get_batch, range(reader.num_record_batches))
+        return _in_streams(reader.schema, batches, rows, reader.count_rows())
+    reader = arrow.ipc.open_stream(file)
+    return _in_streams(reader.schema, iter(reader), rows, path.stat().st_size, file.tell)
 
 
 def _begins_as_a_file(path: Path) -> bool:
@@ -166,18 +159,23 @@ def _plain_schema(schema: Any) -> Any:
     return arrow.schema(fields, schema.metadata)
 
 
-def _streams(
-    schema: Any, batches: Iterable[Any], rows: int, place: Callable[[], int] | None
-) -> Iterator[tuple[bytes, int]]:
-    """So many rows at a time as an Arrow stream; its step is in rows, or in bytes where the place is known."""
-    arrow, reached = pyarrow(), 0
-    for table in _tables(schema, batches, rows):
-        sink = arrow.BufferOutputStream()
-        with arrow.ipc.new_stream(sink, schema) as stream:
-            stream.write_table(table)
-        step = table.num_rows if place is None else place() - reached
-        reached += step
-        yield sink.getvalue().to_pybytes(), step
+def _in_streams(
+    schema: Any, batches: Iterable[Any], rows: int, length: int, place: Callable[[], int] | None = None
+) -> Source:
+    """So many rows at a time as Arrow streams; steps are in rows, or in bytes where the place in the file is known."""
+    arrow, plain = pyarrow(), _plain_schema(schema)
+
+    def streams() -> Iterator[tuple[bytes, int]]:
+        reached = 0
+        for table in _tables(plain, batches, rows):
+            sink = arrow.BufferOutputStream()
+            with arrow.ipc.new_stream(sink, plain) as stream:
+                stream.write_table(table)
+            step = table.num_rows if place is None else place() - reached
+            reached += step
+            yield sink.getvalue().to_pybytes(), step
+
+    return Source(_numbered(streams(), rows, False), length, plain)
 
 
 def _tables(schema: Any, batches: Iterable[Any], rows: int) -> Iterator[Any]:

@@ -188,3 +188,50 @@ def test_numbers_beyond_all_numbers_are_told_of_their_row(client):
         assert response.get_json()["columns"]["status"][1].startswith("aircraft.engine.power: ")
     else:
         refused(response, 400)
+
+
+def test_what_would_swallow_rows_or_columns_is_refused(client):
+    whole = as_csv(columns(2, seed=45))
+    open_quote = b'note,aircraft.engine.power [hp]\n"x,80\ny,90\n'
+    assert "quote is not closed" in refused(client.post("/v1/fleet", data=parts(shared(), open_quote)), 400)["detail"]
+    names = ",".join(f"column {i} {'x' * 180}" for i in range(498))
+    long = f"{names},aircraft.engine.power [hp]\n".encode() + b"," * 498 + b"80\n"
+    assert len(long) > 90_000
+    response = client.post("/v1/fleet?measures=weight", data=parts(shared(), long + b"x" * 0))
+    assert response.status_code in (200, 422, 400)
+    longer = long.replace(b"x" * 180, b"x" * 199)
+    assert "longer than 100000" in refused(client.post("/v1/fleet", data=parts(shared(), longer)), 400)["detail"]
+    only_a_heading = whole.split(b"\r\n")[0]
+    response = client.post("/v1/fleet?measures=weight", data=parts(shared(), only_a_heading))
+    assert response.status_code == 200
+    assert len(response.text.splitlines()) == 1
+
+
+def test_a_member_that_shared_does_not_have_is_refused(client):
+    table = {"aircraft.stations.Seats.arm": {"value": [1.9, 2.0], "unit": "m"}}
+    document = refused(client.post("/v1/fleet", json=body(columns=table)), 422)
+    assert "there is no 'Seats' in shared, which has seats, fuel" in document["detail"]
+
+
+def test_a_fault_of_a_whole_column_names_the_column(client):
+    common = shared() | {"condition": {"density_altitude": "5000 ft"}}
+    table = {"loading.stations.seats": {"value": [1.0, 2.0], "unit": "L"}}
+    document = refused(client.post("/v1/fleet", json=body(shared=common, columns=table)), 422)
+    assert pointers(document) == ["/columns/loading.stations.seats"]
+    for name in ("aircraft.engine.cycle [kg]", "aircraft.propeller.pitch_class []"):
+        document = refused(client.post("/v1/fleet", json=with_both(name)), 422)
+        assert "has no unit" in document["detail"]
+    document = refused(client.post("/v1/fleet", json=body(columns={"aircraft.engine.power []": [1.0]})), 422)
+    assert "'' is not a unit of power" in document["detail"]
+
+
+def with_both(name):
+    return body(columns=columns(2, seed=46) | {name: ["four-stroke", "two-stroke"]})
+
+
+def test_more_kinds_of_aeroplane_than_may_be_are_refused(client):
+    rules = [f"flap {i}" for i in range(300)]
+    table = {"aircraft.rules.configuration": rules}
+    common = shared() | {"condition": {"density_altitude": "5000 ft"}}
+    document = refused(client.post("/v1/fleet", json=body(shared=common, columns=table)), 422)
+    assert "300 kinds of aeroplane, at most 200" in document["detail"]

@@ -1,6 +1,8 @@
 """The same fleet as JSON, CSV, an Arrow stream and in parts, and its answer in each of them."""
 
 import csv
+import datetime
+import decimal
 import io
 import json
 
@@ -223,3 +225,98 @@ def test_a_body_with_colons_in_its_texts_is_read_as_strictly(client):
     text = json.dumps(body).replace('"measures"', '"measures": ["cg_arm"], "measures"')
     twice = client.post("/v1/fleet", data=text, content_type="application/json")
     assert "stands twice" in refused(twice, 400)["detail"]
+
+
+def arrow_of(**arrays):
+    table = pa.table(arrays)
+    sink = io.BytesIO()
+    with pa.ipc.new_stream(sink, table.schema) as stream:
+        stream.write_table(table)
+    return sink.getvalue()
+
+
+def some(rows=2):
+    common = shared()
+    common["condition"] = {"density_altitude": "5000 ft"}
+    return common, {"loading.stations.seats [kg]": pa.array([80.0] * rows)}
+
+
+THROUGH = {
+    "prices": pa.array([decimal.Decimal("1.50"), None], type=pa.decimal128(9, 2)),
+    "days": pa.array([datetime.date(2026, 7, 1), None]),
+    "times": pa.array([datetime.datetime(2026, 7, 1, 12), None]),
+    "in a zone": pa.array([datetime.datetime(2026, 7, 1, 12), None], type=pa.timestamp("us", tz="UTC")),
+    "words": pa.array(["a", None]).dictionary_encode(),
+    "large texts": pa.array(["a", None], type=pa.large_string()),
+    "whole numbers": pa.array([1, None]),
+    "half floats": pa.array([np.float16(1.5), None], type=pa.float16()),
+    "truths": pa.array([True, None]),
+    "nothing": pa.nulls(2),
+}
+
+
+@pytest.mark.parametrize("form", ["json", "csv", "arrow"])
+@pytest.mark.parametrize("kind", THROUGH)
+def test_columns_of_many_types_go_through(client, kind, form):
+    common, table = some()
+    body = arrow_of(**{"it": THROUGH[kind], **table})
+    response = client.post(f"/v1/fleet?measures=weight&format={form}", data=parts(common, body, STREAM))
+    assert response.status_code == 200, response.text
+    if form == "json":
+        cells = json.loads(response.text)["columns"]["it"]
+    elif form == "csv":
+        cells = [row["it"] or None for row in read_csv(response.text)]
+    else:
+        cells = pa.ipc.open_stream(response.data).read_all()["it"].to_pylist()
+    assert cells[1] is None
+    assert (cells[0] is None) == (kind == "nothing")
+
+
+@pytest.mark.parametrize(
+    "array",
+    [
+        pa.array([[1], [2]]),
+        pa.array([{"a": 1}, {"a": 2}]),
+        pa.array([b"\xff", b"a"], type=pa.binary()),
+        pa.array([2**62, 1], type=pa.timestamp("s")),
+    ],
+    ids=["lists", "structures", "bytes", "times beyond all years"],
+)
+def test_columns_that_cannot_go_through_are_refused_or_go_through(client, array):
+    common, table = some()
+    for name in ("it", "aircraft.name"):
+        for form in ("json", "csv", "arrow"):
+            response = client.post(
+                f"/v1/fleet?measures=weight&format={form}",
+                data=parts(common, arrow_of(**{name: array, **table}), STREAM),
+            )
+            if response.status_code != 200:
+                assert "Arrow type" in refused(response, 422)["detail"]
+            else:
+                assert response.data
+
+
+def test_fields_of_types_that_are_no_numbers_are_refused(client):
+    common, _ = some()
+    for array in (
+        pa.array([2**62, 1], type=pa.timestamp("s")),
+        pa.array([10**9, 1], type=pa.int32()).cast(pa.date32()),
+        pa.array([[1.0], [2.0]]),
+        pa.array([datetime.datetime(2026, 7, 1, 12), None], type=pa.timestamp("ns", tz="Nowhere/Bad")),
+    ):
+        body = arrow_of(**{"loading.stations.seats [kg]": array})
+        document = refused(client.post("/v1/fleet?measures=weight", data=parts(common, body, STREAM)), 422)
+        assert "Arrow type" in document["detail"]
+
+
+def test_flipped_bytes_of_a_stream_are_no_fault_of_the_service(client):
+    common, table = some(20)
+    body, random = arrow_of(**{"abc": pa.array(["x"] * 20), **table}), np.random.default_rng(61)
+    bad_name = body.replace(b"abc", b"a\xffc")
+    refused(client.post("/v1/fleet?measures=weight", data=parts(common, bad_name, STREAM)), 400)
+    for _ in range(300):
+        flipped = bytearray(body)
+        flipped[random.integers(len(flipped))] ^= 1 << random.integers(8)
+        response = client.post("/v1/fleet?measures=weight&format=json", data=parts(common, bytes(flipped), STREAM))
+        assert response.status_code < 500, response.text
+        assert response.status_code == 200 or refused(response, 400, 413, 422)

@@ -1,5 +1,7 @@
 """Columns of words, coded reports, and every configuration with every condition."""
 
+import io
+
 import numpy as np
 import pytest
 
@@ -111,20 +113,36 @@ def test_every_configuration_meets_every_condition(client):
     np.testing.assert_array_equal(crossed[[0, 1, 4, 5]], expected)
 
 
-def test_a_table_crosses_too_its_shorter_side_filled_up_with_empty_cells(client):
+def test_two_tables_cross_too(client):
     body = crossing()
-    table = (
-        b"registration,aircraft.engine.power [hp],hour,condition.density_altitude [ft]\n"
-        b"AB-1,80,06,4000\nAB-2,,12,8000\nAB-3,100,,\n"
-    )
-    response = client.post(
-        "/v1/fleet?combine=cross&measures=best_climb_rate&format=json", data=parts(body["shared"], table)
-    )
-    found, expected = response.get_json()["columns"], fleet(client, body, combine="cross")["columns"]
-    assert found["status"] == expected["status"]
-    assert found["best_climb_rate"] == expected["best_climb_rate"]
-    assert found["registration"] == expected["registration"]
-    assert found["hour"] == expected["hour"]
+    machines = b"registration,aircraft.engine.power [hp]\nAB-1,80\nAB-2,\nAB-3,100\n"
+    hours = b"hour,condition.density_altitude [ft]\n06,4000\n12,8000\n"
+
+    def ask(query="?combine=cross&measures=best_climb_rate&format=json", machines=machines, hours=hours):
+        conditions = {"conditions": (io.BytesIO(hours), "c", "text/csv")}
+        return client.post(f"/v1/fleet{query}", data=parts(body["shared"], machines) | conditions)
+
+    found, expected = ask().get_json()["columns"], fleet(client, body, combine="cross")["columns"]
+    assert found == expected
+    assert "combine=cross" in refused(ask("?measures=weight"), 422)["detail"]
+    assert "send it with the conditions" in refused(ask(machines=hours), 422)["detail"]
+    assert "send it with the configurations" in refused(ask(hours=machines), 422)["detail"]
+    taken = machines.replace(b"registration", b"condition row")
+    assert "another name" in refused(ask(machines=taken), 422)["detail"]
+    twice = machines.replace(b"registration", b"hour")
+    assert "another name" in refused(ask(machines=twice), 422)["detail"]
+
+
+def test_a_gap_at_the_end_of_a_side_is_a_row_of_its_own(client):
+    body = crossing()
+    body["columns"] = {
+        "registration": ["AB-1", "AB-2"],
+        "aircraft.engine.power": {"value": [80.0, None], "unit": "hp"},
+        "condition.density_altitude": {"value": [4000.0, 8000.0], "unit": "ft"},
+    }
+    found = fleet(client, body, combine="cross")["columns"]
+    assert found["registration"] == ["AB-1", "AB-1", "AB-2", "AB-2"]
+    assert [word == "ok" for word in found["status"]] == [True, True, False, False]
 
 
 @pytest.mark.parametrize(
@@ -132,7 +150,7 @@ def test_a_table_crosses_too_its_shorter_side_filled_up_with_empty_cells(client)
     [
         (lambda c: c.pop("condition.density_altitude"), "needs columns of both sides"),
         (lambda c: c.update({"other": ["a", "b", "c", "d"]}), "3 configurations and 2 conditions"),
-        (lambda c: c.update({"condition.headwind": {"value": [1.0], "unit": "kt"}}), "has 1 values where"),
+        (lambda c: c.update({"condition.headwind": {"value": [1.0], "unit": "kt"}}), "has 1 values where another"),
     ],
 )
 def test_a_cross_that_cannot_be_is_refused(client, spoil, word):

@@ -127,3 +127,35 @@ def test_no_rows_are_an_answer_too(client):
     empty = {name: column | {"value": []} for name, column in columns(1, seed=15).items()}
     answer = fleet(client, {"shared": shared(), "columns": empty, "measures": ["weight"]})
     assert answer["columns"] == {"weight": {"value": [], "unit": "kg"}, "status": []}
+
+
+@pytest.mark.parametrize("first", ["n/a", " ", None, {"value": 30}])
+def test_a_wrong_first_cell_does_not_say_what_the_others_are(client, first):
+    common = shared()
+    common["condition"] = {"density_altitude": "5000 ft"}
+    common["loading"] = {"stations": {"seats": "150 kg"}}
+    table = {"loading.stations.fuel": [first, "30 L", "20 L"]}
+    status = fleet(client, {"shared": common, "columns": table, "measures": ["weight"]})["columns"]["status"]
+    assert status[0].startswith("loading.stations.fuel: ")
+    assert status[1:] == ["ok", "ok"]
+
+
+def test_numbers_are_no_words(client):
+    common = shared()
+    common["condition"] = {"density_altitude": "5000 ft"}
+    table = {"aircraft.propeller.pitch_class": ["cruise", 16, True]}
+    status = fleet(client, {"shared": common, "columns": table, "measures": ["weight"]})["columns"]["status"]
+    assert status[0] == "ok"
+    assert status[1] == status[2] == "aircraft.propeller.pitch_class: must be a text, in quotes where it is JSON"
+
+
+def test_air_whose_dry_part_lies_beyond_the_atmosphere_is_refused(client):
+    common = shared("constant speed")
+    common["condition"] = {"relative_humidity": "57.48 %"}
+    table = {
+        "condition.pressure_altitude": {"value": [28590.97, 2000.0], "unit": "m"},
+        "condition.oat": {"value": [7.44, 7.44], "unit": "C"},
+    }
+    status = fleet(client, {"shared": common, "columns": table, "measures": ["weight"]})["columns"]["status"]
+    assert "outside the standard atmosphere" in status[0]
+    assert status[1] == "ok"

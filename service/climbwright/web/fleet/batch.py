@@ -20,7 +20,7 @@ from climbwright.answers.measures import MEASURES, STALL_SPEEDS
 from climbwright.answers.notes import Assumed
 from climbwright.answers.spread import rows_of, standing_in
 from climbwright.arrays import BLOCK
-from climbwright.refusal import Refusal
+from climbwright.refusal import Refusal, pointer_part
 from climbwright.web.fleet.columns import ColumnError, Texts, checked_numbers, checked_texts
 from climbwright.web.fleet.paths import PARTS, PathError, Place, name_of, place_of, placed
 from climbwright.web.fleet.tables import Table
@@ -33,6 +33,7 @@ __all__ = ["SHARED", "Batch", "Block", "Wanted", "refuse_too_many", "refuse_uneq
 
 _FLOWN = ("climb", "cruise", "turn", "takeoff", "landing", "strip")
 SHARED = (*PARTS, *_FLOWN)
+MOST_GROUPS = 200  # each of which is read and laid out for itself
 _REQUEST = PerformanceRequest()
 _HOW_FLOWN = Base.from_dict(flying_fields(), name="HowFlown")()
 _USUAL_STALLS = ({"configuration": "clean"},)  # of an aeroplane that has told of none
@@ -136,7 +137,7 @@ class Batch:
             said = _HOW_FLOWN.load({**flown, **asked})
             stalls = placed(self._document, columns)["aircraft"].get("stalls")
         except ValidationError as error:
-            raise _in_shared(error) from None
+            raise self._in_request(error) from None
         except PathError as error:
             raise not_understood({"shared": [str(error)]}) from None
         flown_stalls = [one for one in stalls if isinstance(one, dict)] if isinstance(stalls, list) else []
@@ -186,7 +187,10 @@ class Batch:
         right = self.faults.right
         kinds = np.where(right, kinds, kinds[np.argmax(right)])  # a wrong row stays where it does not matter
         groups = []
-        for kind in dict.fromkeys(kinds.tolist()):
+        if len(different := dict.fromkeys(kinds.tolist())) > MOST_GROUPS:
+            word = f"the words of the rows make {len(different)} kinds of aeroplane, at most {MOST_GROUPS} at once"
+            raise not_understood({"columns": [f"{word}: send the table in parts"]})
+        for kind in different:
             rows = np.flatnonzero(kinds == kind)
             first = int(rows[np.argmax(right[rows])])
             words = [(place, _word(values[int(codes[first])], rows)) for place, values, codes in keys]
@@ -204,12 +208,12 @@ class Batch:
                 self._note(rows[rows_in(error.bad, rows.size)], entry["pointer"], entry["detail"])
             except ValidationError as error:
                 if not self._words:
-                    raise _in_shared(error) from None
+                    raise self._in_request(error) from None
                 entry = pointers(error.messages)[0]
                 self._note(rows, entry["pointer"], entry["detail"])
             except Refusal as refusal:
                 if not np.ndim(refusal.bad) and not self._words:
-                    raise not_answerable(_shared_pointer(refusal.where), refusal.message) from None
+                    raise not_answerable(self._pointer(refusal.where), refusal.message) from None
                 self._note(rows[rows_in(refusal.bad, rows.size)], refusal.where, refusal.message)
         return None
 
@@ -230,6 +234,19 @@ class Batch:
 
     def _note(self, rows: NDArray[np.intp], pointer: str, message: str) -> None:
         self.faults.add(rows, name_of(pointer, self._placed), message)
+
+    def _in_request(self, error: ValidationError) -> Problem:
+        """A refusal of what is shared or of a whole column, its pointers within the request."""
+        problem = not_understood(error.messages)
+        first = problem.errors[0]["pointer"]
+        found = [{**entry, "pointer": self._pointer(entry["pointer"])} for entry in problem.errors]
+        detail = problem.detail.replace(first, found[0]["pointer"], 1) if first else problem.detail
+        return Problem(problem.status, problem.title, detail, errors=found, kind=problem.kind)
+
+    def _pointer(self, pointer: str) -> str:
+        """Where in the request something stands that has a pointer into a request of `performance`."""
+        name = name_of(pointer, self._placed)
+        return f"/columns/{pointer_part(name)}" if name in self.table.columns else _shared_pointer(pointer)
 
     def blocks(self) -> Iterator[Block]:
         """The rows answered, block by block, in their order."""
@@ -317,15 +334,6 @@ def _request(document: Mapping[str, Any], wanted: Wanted) -> dict[str, Any]:
     flown = {name: document[name] for name in ("aircraft", *_FLOWN) if name in document}
     asked = {} if wanted.measures is None else {"measures": wanted.measures}
     return {**flown, "loadings": [document["loading"]], "conditions": [document["condition"]], **asked}
-
-
-def _in_shared(error: ValidationError) -> Problem:
-    """A refusal of what is shared, its pointers within the request."""
-    problem = not_understood(error.messages)
-    first = problem.errors[0]["pointer"]
-    found = [{**entry, "pointer": _shared_pointer(entry["pointer"])} for entry in problem.errors]
-    detail = problem.detail.replace(first, found[0]["pointer"], 1)
-    return Problem(problem.status, problem.title, detail, errors=found, kind=problem.kind)
 
 
 def _shared_pointer(pointer: str) -> str:

@@ -108,7 +108,7 @@ def checked_numbers(cells: Cells, place: Place, faults: Faults) -> Any:
             raise ColumnError(f"the column has no unit of {kind}: write it beside the name, or in every cell")
         return wrap(_texts_as_numbers(cells, place, kind, faults))
     try:
-        unit = unit_named(kind, cells.unit or "1")
+        unit = unit_named(kind, "1" if cells.unit is None else cells.unit)
     except QuantityError as error:
         raise ColumnError(str(error)) from None
     with np.errstate(over="ignore"):
@@ -125,10 +125,10 @@ def _kind(cells: Cells, place: Place) -> tuple[str, Callable[[NDArray[np.float64
 
     if isinstance(place.field, Quantity):
         return place.field.kind, rows
-    said: Any = {"unit": cells.unit}
+    said: Any = [{"unit": cells.unit}]
     if cells.unit is None and cells.numbers is None:
-        said = next((cell for cell in cells.others if isinstance(cell, str | dict)), None)
-    kind = "volume" if speaks_of(said, "volume") else "mass"
+        said = cells.others
+    kind = next((kind for cell in said for kind in ("volume", "mass") if speaks_of(cell, kind)), "mass")
     return kind, lambda numbers: Amount(**{kind: rows(numbers)})
 
 
@@ -226,6 +226,8 @@ def checked_texts(cells: Cells, place: Place, faults: Faults) -> Texts:
     Texts
         Reports come decoded; a row that is wrong has the code 0.
     """
+    if cells.unit is not None:
+        raise ColumnError("this field is a word, which has no unit: leave the unit out")
     read = _decoded if place.keys[-1] == "metar" else place.field.read
     values: list[Any] = []
     told: dict[Any, int | str] = {}
@@ -242,15 +244,18 @@ def checked_texts(cells: Cells, place: Place, faults: Faults) -> Texts:
     return Texts(codes, values)
 
 
-def _text_at(cells: Cells, row: int) -> str | None:
+def _text_at(cells: Cells, row: int) -> Any:
+    """A cell, a text without the blanks around it; of what is none, its kind tells enough."""
     cell = cells.cell(row)
-    return cell if cell is None else str(cell).strip()
+    return cell.strip() if isinstance(cell, str) else None if cell is None else type(cell)
 
 
-def _word(cell: str | None, read: Callable[[Any], Any], values: list[Any]) -> int | str:
+def _word(cell: Any, read: Callable[[Any], Any], values: list[Any]) -> int | str:
     """Which of the values a cell is, a new one added; or what is wrong with it."""
     if not cell:
         return "the cell is empty: fill it in, or leave the row out"
+    if not isinstance(cell, str):
+        return "must be a text, in quotes where it is JSON"
     try:
         values.append(read(cell))
     except ValidationError as error:

@@ -1,30 +1,62 @@
-"""Every configuration with every condition: the rows of each, out of columns of the two."""
+"""Every configuration with every condition: the rows of each, out of a table of the one and a table of the other."""
 
 from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
 
-from climbwright.web.fleet.batch import refuse_too_many
-from climbwright.web.fleet.columns import Cells
-from climbwright.web.fleet.paths import is_field
+from climbwright.web.fleet.batch import refuse_too_many, refuse_unequal
 from climbwright.web.fleet.tables import Table, taken
 from climbwright.web.problems import Problem, not_understood
 
-__all__ = ["crossed"]
+__all__ = ["crossed", "split"]
 
 _AIR = "condition."
+_ROWS = "configuration row", "condition row"  # what the answer calls the rows that one is made of, from 1
 
 
-def crossed(table: Table, most: int) -> Table:
-    """Rows of every configuration with every condition, conditions turning fastest.
+def split(table: Table) -> tuple[Table, Table]:
+    """Configurations and conditions out of columns of both.
 
     Parameters
     ----------
     table : Table
-        Columns of the air have one length, those of aeroplane and loading another; in a table whose columns are all of
-        one length, the shorter side is filled up with empty cells. A column that is no field goes with the side that
-        it is as long as, with the configurations where both are.
+        Columns of the air have one length, those of aeroplane and loading another. A column that is no field goes with
+        the side that it is as long as, with the configurations where both are.
+
+    Raises
+    ------
+    Problem
+        422 a side is missing, or a column fits neither.
+    """
+    air = {name: cells for name, cells in table.columns.items() if name.startswith(_AIR)}
+    machines = {name: cells for name, cells in table.columns.items() if name not in air}
+    hours, count = _longest(air, "condition"), _longest(machines, "aircraft and loading")
+    with_air: dict[str, Any] = {}
+    with_machines: dict[str, Any] = {}
+    for name, values in table.others.items():
+        if len(values) not in (count, hours):
+            word = f"has {len(values)} values, where there are {count} configurations and {hours} conditions"
+            raise not_understood({"columns": {name: [word]}})
+        of_air = name.startswith(_AIR) if name in table.columns else len(values) != count
+        (with_air if of_air else with_machines)[name] = values
+    return Table(machines, with_machines, count), Table(air, with_air, hours)
+
+
+def _longest(columns: Mapping[str, Any], what: str) -> int:
+    if not columns:
+        word = f"combine=cross needs columns of both sides, and there is none of {what}"
+        raise not_understood({"columns": [word]})
+    return max(map(len, columns.values()))
+
+
+def crossed(machines: Table, air: Table, most: int) -> Table:
+    """Rows of every configuration with every condition, conditions turning fastest.
+
+    Parameters
+    ----------
+    machines, air : Table
+        Configurations, and conditions.
     most : int
         Greatest number of rows.
 
@@ -36,58 +68,33 @@ def crossed(table: Table, most: int) -> Table:
     Raises
     ------
     Problem
-        413 more rows than allowed, 422 a side is missing, or a column is shorter than others of its side.
+        413 more rows than allowed, 422 columns of one side differ in length, or stand on the wrong side.
     """
-    air = {name: cells for name, cells in table.columns.items() if name.startswith(_AIR)}
-    machines = {name: cells for name, cells in table.columns.items() if name not in air}
-    hours, count = _length(air, "condition"), _length(machines, "aircraft and loading")
-    refuse_too_many(hours * count, most)
-    row = np.arange(hours * count)
-    of_machine, of_hour = row // max(hours, 1), row % max(hours, 1)
-    columns = {name: cells.at(of_hour if name in air else of_machine) for name, cells in table.columns.items()}
-    others: dict[str, Any] = {"configuration row": (of_machine + 1).tolist(), "condition row": (of_hour + 1).tolist()}
-    for name, values in table.others.items():
-        of_field = not name.startswith(_AIR)  # the name of an aeroplane, a loading or a condition
-        with_machine = of_field if is_field(name) else _with_configurations(name, values, count, hours)
-        others[name] = taken(values, of_machine if with_machine else of_hour)
+    for table in (machines, air):
+        refuse_unequal(table)
+    _refuse_misplaced(machines, air)
+    refuse_too_many(machines.rows * air.rows, most)
+    row = np.arange(machines.rows * air.rows)
+    of_machine, of_hour = row // max(air.rows, 1), row % max(air.rows, 1)
+    columns = {name: cells.at(of_machine) for name, cells in machines.columns.items()}
+    columns |= {name: cells.at(of_hour) for name, cells in air.columns.items()}
+    others: dict[str, Any] = dict(zip(_ROWS, ((of_machine + 1).tolist(), (of_hour + 1).tolist()), strict=True))
+    others |= {name: taken(values, of_machine) for name, values in machines.others.items()}
+    others |= {name: taken(values, of_hour) for name, values in air.others.items()}
     return Table(columns, others, row.size)
 
 
-def _length(columns: Mapping[str, Cells], what: str) -> int:
-    """Rows of one side: as many as its longest column has, empty cells at the end not counted."""
-    if not columns:
-        word = f"combine=cross needs columns of both sides, and there is none of {what}"
-        raise not_understood({"columns": [word]})
-    lengths = {name: _filled(len(cells), cells.cell) for name, cells in columns.items()}
-    longest = max(lengths, key=lengths.__getitem__)
-    for name, cells in columns.items():
-        if len(cells) < lengths[longest]:
-            raise _unequal(name, f"has {len(cells)} values where {longest} has {lengths[longest]}")
-    return lengths[longest]
+def _refuse_misplaced(machines: Table, air: Table) -> None:
+    for name in machines.columns:
+        if name.startswith(_AIR):
+            raise _wrong(name, "is of the air: send it with the conditions")
+    for name in air.columns:
+        if not name.startswith(_AIR):
+            raise _wrong(name, "is no column of the air: send it with the configurations")
+    for name in (*machines.others, *air.others):
+        if name in _ROWS or (name in machines.others and name in air.others):
+            raise _wrong(name, "is there twice, in the answer or on both sides: give it another name")
 
 
-def _filled(length: int, cell: Any) -> int:
-    """Length of a column without the empty cells at its end."""
-    while length and _empty(cell(length - 1)):
-        length -= 1
-    return length
-
-
-def _empty(cell: Any) -> bool:
-    return cell is None or (isinstance(cell, str) and not cell.strip())
-
-
-def _with_configurations(name: str, values: Any, count: int, hours: int) -> bool:
-    """Which side a column that is no field goes with, by its length."""
-
-    def cell(row: int) -> Any:
-        return values[row] if isinstance(values, list) else values[row].as_py()
-
-    length = _filled(len(values), cell)
-    if length in (count, hours):
-        return length == count
-    raise _unequal(name, f"has {length} values, where there are {count} configurations and {hours} conditions")
-
-
-def _unequal(name: str, word: str) -> Problem:
+def _wrong(name: str, word: str) -> Problem:
     return not_understood({"columns": {name: [word]}})

@@ -206,9 +206,16 @@ def fleet_path(
         "properties": {
             "shared": {"type": "object", "description": "As in JSON.", "examples": [given["shared"]]},
             "table": {**text, "contentMediaType": CSV, "description": "The columns: CSV, or an Arrow stream."},
+            "conditions": {
+                "type": "string",
+                "contentMediaType": CSV,
+                "description": "With combine=cross: the columns of the air, and table has the others.",
+                "examples": ["hour,condition.density_altitude [ft]\n12,7500\n"],
+            },
         },
     }
-    encoding = {"shared": {"contentType": "application/json"}, "table": {"contentType": f"{CSV}, {STREAM}"}}
+    tables = {name: {"contentType": f"{CSV}, {STREAM}"} for name in ("table", "conditions")}
+    encoding = {"shared": {"contentType": "application/json"}, **tables}
     body = {
         "application/json": {
             "schema": {"$ref": "#/components/schemas/FleetRequest"},

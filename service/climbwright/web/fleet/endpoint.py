@@ -10,7 +10,7 @@ from climbwright.web.build import build
 from climbwright.web.fleet import tables
 from climbwright.web.fleet.batch import Batch, Wanted, refuse_too_many, refuse_unequal
 from climbwright.web.fleet.cost import cost_of
-from climbwright.web.fleet.crossing import crossed
+from climbwright.web.fleet.crossing import crossed, split
 from climbwright.web.fleet.naming import Naming
 from climbwright.web.fleet.parts import CSV, STREAM, parts_of
 from climbwright.web.fleet.tables import Table
@@ -46,12 +46,14 @@ def _answer(options: Mapping[str, str]) -> Response:
     most = current_app.config["MAXIMUM_FLEET_BODY"]
     body = body_bytes(request, most)
     named = Naming(request.query_string, body)
-    form, given, table = _read(body)
+    form, given, table, air = _read(body)
     shared, measures = _asked(given, options)
     wanted = Wanted(measures, options.get("spread") == "linear", options.get("cautions") == "true")
     rows = current_app.config["MAXIMUM_ROWS"]
     if options.get("combine") == "cross":
-        table = crossed(table, rows)
+        table = crossed(*(split(table) if air is None else (table, air)), rows)
+    elif air is not None:
+        raise not_understood({"conditions": ["a table of conditions goes with combine=cross: send that, or one table"]})
     refuse_too_many(table.rows, rows)
     refuse_unequal(table)
     units = _units(options)
@@ -108,29 +110,34 @@ def _accepted(form: str) -> str:
     return types[best]
 
 
-def _read(body: bytes) -> tuple[str, dict[str, Any], Table]:
-    """The form of the request, what it says beside its table, and the table."""
+def _read(body: bytes) -> tuple[str, dict[str, Any], Table, Table | None]:
+    """The form of the request, what it says beside its tables, the table, and one of conditions where there is one."""
     kind = request.mimetype
     if kind == JSON:
         given = tables.decode_large(body)
         if "columns" not in given:
             raise not_understood({"columns": ["this field is missing"]})
-        return "json", given, tables.json_table(given["columns"])
+        return "json", given, tables.json_table(given["columns"]), None
     if kind == CSV:
-        return "csv", {}, tables.csv_table(body)
+        return "csv", {}, tables.csv_table(body), None
     if kind == STREAM:
-        return "arrow", {}, tables.arrow_table(body)
+        return "arrow", {}, tables.arrow_table(body), None
     if kind == "multipart/form-data":
         return _parts(body)
     accepted = ", ".join((JSON, CSV, STREAM, "multipart/form-data"))
     raise Problem(415, "Unsupported Media Type", f"send the body as one of {accepted}", headers={"Accept": accepted})
 
 
-def _parts(body: bytes) -> tuple[str, dict[str, Any], Table]:
-    """A part `shared` of JSON and a part `table` of CSV or Arrow."""
-    parts = parts_of(request, body)
-    form, read = ("arrow", tables.arrow_table) if parts.kind == STREAM else ("csv", tables.csv_table)
-    return form, {"shared": parts.shared}, read(parts.table)
+def _parts(body: bytes) -> tuple[str, dict[str, Any], Table, Table | None]:
+    """A part `shared` of JSON, a part `table` of CSV or Arrow, and perhaps another `conditions`."""
+    parts = parts_of(request, body, ("conditions",))
+    form = "arrow" if parts.kind == STREAM else "csv"
+    air = parts.others.get("conditions")
+    return form, {"shared": parts.shared}, _table(parts.kind, parts.table), None if air is None else _table(*air)
+
+
+def _table(kind: str, content: bytes) -> Table:
+    return tables.arrow_table(content) if kind == STREAM else tables.csv_table(content)
 
 
 def _asked(given: dict[str, Any], options: Mapping[str, str]) -> tuple[dict[str, Any], list[str] | None]:

@@ -17,14 +17,15 @@ CSV, STREAM = "text/csv", "application/vnd.apache.arrow.stream"
 
 @dataclass(frozen=True, slots=True)
 class Parts:
-    """The part `shared` as decoded, and the part `table` as it came, with its media type: `CSV` or `STREAM`."""
+    """The part `shared` as decoded, and tables as they came, each with its media type: `CSV` or `STREAM`."""
 
     shared: dict[str, Any]
     kind: str
     table: bytes
+    others: dict[str, tuple[str, bytes]]
 
 
-def parts_of(request: Request, body: bytes) -> Parts:
+def parts_of(request: Request, body: bytes, more: tuple[str, ...] = ()) -> Parts:
     """A part `shared` of JSON and a part `table` of CSV or Arrow.
 
     Parameters
@@ -33,6 +34,8 @@ def parts_of(request: Request, body: bytes) -> Parts:
         Its media type is multipart/form-data.
     body : bytes
         As it came.
+    more : tuple of str
+        Names of further tables that may be there.
 
     Raises
     ------
@@ -51,16 +54,25 @@ def parts_of(request: Request, body: bytes) -> Parts:
     given = [*form.items(multi=True), *files.items(multi=True)]
     names = [name for name, _ in given]
     for name in names:
-        if name not in ("shared", "table") or names.count(name) > 1:
-            word = "there is no such part, or it is there twice: send shared (JSON) and table (CSV or Arrow)"
+        if name not in ("shared", "table", *more) or names.count(name) > 1:
+            tables = ", ".join(("table", *more))
+            word = f"there is no such part, or it is there twice: send shared (JSON) and {tables} (CSV or Arrow)"
             raise not_understood({name[:80]: [word]})
     if "table" not in files:
         raise not_understood({"table": ["this part is missing, or has no filename and no content type"]})
     shared = {} if "shared" not in names else decode_body(_content(form, files, "shared"))
-    part = files["table"]
+    read = {name: _table(files, name) for name in names if name != "shared"}
+    return Parts(shared, *read.pop("table"), read)
+
+
+def _table(files: Any, name: str) -> tuple[str, bytes]:
+    if name not in files:
+        raise not_understood({name: ["this part has no filename and no content type"]})
+    part = files[name]
     if part.mimetype not in (CSV, STREAM):
-        raise Problem(415, "Unsupported Media Type", f"send the part table as {CSV} or {STREAM}")
-    return Parts(shared, part.mimetype, part.stream.read())
+        raise Problem(415, "Unsupported Media Type", f"send the part {name} as {CSV} or {STREAM}")
+    content: bytes = part.stream.read()
+    return part.mimetype, content
 
 
 def _content(form: Any, files: Any, name: str) -> bytes:

@@ -124,7 +124,7 @@ def _member(field: Listing, key: str, rest: list[str], here: str) -> tuple[tuple
 
 
 def placed(document: dict[str, Any], values: Iterable[tuple[Place, Any]]) -> dict[str, Any]:
-    """A copy of a document with values in their places; members of a list that are not there are added.
+    """A copy of a document with values in their places; a list that is not there is made of its columns.
 
     Raises
     ------
@@ -142,15 +142,23 @@ def placed(document: dict[str, Any], values: Iterable[tuple[Place, Any]]) -> dic
     return made
 
 
+class _Made(list[Any]):
+    """A list whose members all come from columns."""
+
+
 def _step(node: Any, key: Any, listed: bool, place: Place) -> Any:
     if isinstance(key, tuple):
         named, name = key
-        for member in node:
-            if isinstance(member, dict) and member.get(named) == name:
+        members = [member for member in node if isinstance(member, dict)]
+        for member in members:
+            if member.get(named) == name:
                 return member
+        if members and not isinstance(node, _Made):
+            known = ", ".join(str(member.get(named)) for member in members)
+            raise PathError(f"'{place.name}': there is no '{name}' in shared, which has {known}: send it there too")
         node.append({named: name})
         return node[-1]
-    inner = node.setdefault(key, [] if listed else {})
+    inner = node.setdefault(key, _Made() if listed else {})
     if not isinstance(inner, list if listed else dict):
         what = "list" if listed else "object"
         raise PathError(f"'{place.name}' cannot be put into shared, where '{key}' is no {what}")

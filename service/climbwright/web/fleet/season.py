@@ -73,6 +73,8 @@ def _texts(column: Any) -> list[Any]:
     """Times as texts, those of an Arrow stream's own kind too."""
     arrow = pyarrow()
     try:
+        if arrow.types.is_timestamp(column.type):
+            column = column.cast(arrow.timestamp("s", column.type.tz))  # of another unit, text has a fraction
         texts: list[Any] = column.cast(arrow.string()).to_pylist()
     except arrow.ArrowException:
         raise not_understood({"weather": {"time": ["is no column of times: send texts, or timestamps"]}}) from None

@@ -19,6 +19,7 @@ from climbwright.web.reading import decode_body
 __all__ = [
     "Table",
     "arrow_table",
+    "as_text",
     "cells_of",
     "column_of",
     "csv_table",
@@ -33,6 +34,8 @@ Fields = Callable[[str], bool]  # whether a column of this name must be a field
 
 _HEADING = re.compile(r"(?P<name>.*?)\s*\[(?P<unit>[^\[\]]*)\]\s*", re.DOTALL)
 _MOST_COLUMNS = 500
+_LONGEST_HEADING = 100_000  # [bytes]
+_ROW = 2**20  # bytes that Arrow reads at a time, which a row must fit into
 _HUGE = 1e308  # a whole number beyond has no place among floats
 _RESERVED = "status", "cautions"
 
@@ -89,7 +92,7 @@ def _named(headings: Iterable[str], where: str, fields: Fields = is_field) -> di
         if not fields(name):
             name, unit = heading, None
         if not name or len(name) > 200 or not name.isprintable():
-            raise _refused(where, "a column has no name: every column needs a heading of 1 to 200 printable characters")
+            raise _refused(where, "a column has no name that can be used: a heading is 1 to 200 printable characters")
         if name in seen:
             raise _refused(where, f"the column '{name}' is there twice: send it once")
         if name in _RESERVED:
@@ -245,6 +248,12 @@ def csv_table(body: bytes, before: int = 0, fields: Fields = is_field) -> Table:
     arrow = pyarrow()
     body = body.removeprefix(b"\xef\xbb\xbf")
     headings = _headings(body)
+    if body.count(b'"') % 2:  # which would take all that follows into one cell
+        raise unreadable(
+            "a quote is not closed: a cell in quotes ends with one, and a quote within it is written twice"
+        )
+    if b"\n" not in body:
+        body += b"\n"
     named = _named(headings, "", fields)
     types = {heading: arrow.string() for heading in headings}
     types |= dict.fromkeys((heading for heading, (_, unit) in named.items() if unit is not None), arrow.float64())
@@ -256,11 +265,16 @@ def csv_table(body: bytes, before: int = 0, fields: Fields = is_field) -> Table:
 
 
 def _headings(body: bytes) -> list[str]:
+    end = body.find(b"\n")
+    line = body if end < 0 else body[:end]
+    if len(line) > _LONGEST_HEADING:
+        raise unreadable(f"the heading is longer than {_LONGEST_HEADING} bytes: send fewer columns, with shorter names")
     try:
-        first = body[:100_000].split(b"\n", 1)[0].decode("utf-8").rstrip("\r")
+        first = line.decode("utf-8").rstrip("\r")
         rows = list(csv.reader([first], strict=True))
     except (UnicodeDecodeError, csv.Error):
-        raise unreadable("the first line is not a heading in UTF-8: send CSV in UTF-8, quotes closed") from None
+        word = "the first line is no heading: send one line in UTF-8 with its quotes closed, ended by a line feed"
+        raise unreadable(word) from None
     if not rows or not rows[0]:
         raise unreadable("the table is empty: send a heading, and its rows")
     if len(rows[0]) == 1 and (";" in first or "\t" in first):
@@ -282,7 +296,9 @@ def _csv(arrow: Any, body: bytes, headings: list[str], types: Mapping[str, Any],
     try:
         return arrow.csv.read_csv(
             arrow.BufferReader(body),
-            read_options=arrow.csv.ReadOptions(column_names=names, skip_rows=1, use_threads=not strict),
+            read_options=arrow.csv.ReadOptions(
+                column_names=names, skip_rows=1, use_threads=not strict, block_size=len(body) + 1 if strict else _ROW
+            ),
             parse_options=arrow.csv.ParseOptions(
                 newlines_in_values=b'"' in body, ignore_empty_lines=not alone, invalid_row_handler=note
             ),
@@ -312,7 +328,10 @@ def arrow_table(body: bytes, fields: Fields = is_field) -> Table:
     arrow = pyarrow()
     try:
         table = arrow.ipc.open_stream(arrow.BufferReader(body)).read_all()
+        _ = table.schema.names  # which are decoded here
         table.validate(full=True)
+    except UnicodeDecodeError:
+        raise unreadable("a name of a column is not UTF-8") from None
     except (arrow.ArrowInvalid, arrow.ArrowException, OSError) as error:
         raise unreadable(f"the table cannot be read as an Arrow stream: {str(error)[:120]}") from None
     return from_arrow(table, fields)
@@ -339,28 +358,64 @@ def from_arrow(table: Any, fields: Fields = is_field) -> Table:
     for heading, (name, unit) in named.items():
         column = table.column(heading).combine_chunks()
         if fields(name):
-            columns[name] = _arrow_cells(column, unit)
+            columns[name] = _arrow_cells(column, name, unit)
         if not fields(name) or is_label(name):
-            others[name] = column
+            others[name] = _through(column, name)
     return Table(columns, others, table.num_rows)
 
 
-def _arrow_cells(column: Any, unit: str | None) -> Cells:
+def _arrow_cells(column: Any, name: str, unit: str | None) -> Cells:
     """An Arrow array as numbers, where it holds some; texts where it holds those."""
     arrow = pyarrow()
     kinds = arrow.types
     if kinds.is_dictionary(column.type):
         column = column.cast(column.type.value_type)
-    if (kinds.is_floating(column.type) or kinds.is_integer(column.type)) or kinds.is_decimal(column.type):
+    if kinds.is_floating(column.type) or kinds.is_integer(column.type) or kinds.is_decimal(column.type):
         column = column.cast(arrow.float64(), safe=False)
         numbers = column.to_numpy(zero_copy_only=False)
         if not column.null_count:
             return Cells(unit, numbers)
         gaps = np.flatnonzero(column.is_null().to_numpy(zero_copy_only=False))
         return Cells(unit, numbers, dict.fromkeys(gaps.tolist()))
+    if not (_is_text(column.type) or kinds.is_boolean(column.type) or kinds.is_null(column.type)):
+        raise _refused("columns", f"the column '{name}' is of the Arrow type {column.type}: send numbers or texts")
     if unit is None:
         return Cells(None, None, column.to_pylist())
     return cells_of([_as_number(cell) for cell in column.to_pylist()], unit)
+
+
+def _is_text(kind: Any) -> bool:
+    kinds = pyarrow().types
+    return bool(kinds.is_string(kind) or kinds.is_large_string(kind) or kinds.is_string_view(kind))
+
+
+def _through(column: Any, name: str) -> Any:
+    """An Arrow array that goes through; one that cannot be written as text is refused."""
+    arrow = pyarrow()
+    if arrow.types.is_dictionary(column.type):
+        column = column.cast(column.type.value_type)
+    try:
+        as_text(column)
+    except arrow.ArrowException:
+        word = f"the column '{name}' is of the Arrow type {column.type}, which cannot go through: send texts or numbers"
+        raise _refused("columns", word) from None
+    return column
+
+
+def as_text(column: Any) -> Any:
+    """An Arrow array that goes through as JSON and CSV hold it: texts, numbers and truths stay, others become texts.
+
+    Raises
+    ------
+    pyarrow.ArrowException
+        Its type has no text.
+    """
+    arrow = pyarrow()
+    kinds, kind = arrow.types, column.type
+    plain = kinds.is_string(kind) or kinds.is_large_string(kind) or kinds.is_boolean(kind)
+    if plain or kinds.is_integer(kind) or kinds.is_float32(kind) or kinds.is_float64(kind):
+        return column
+    return column.cast(arrow.string())
 
 
 _PLAIN = re.compile(r"\s*[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,5})?\s*", re.ASCII)

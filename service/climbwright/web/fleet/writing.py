@@ -14,7 +14,7 @@ from climbwright.answers.measures import MEASURES
 from climbwright.answers.notes import ESTIMATE, STALL_POWER_OFF
 from climbwright.units import Unit, to_unit
 from climbwright.web.fleet.batch import Batch, Block
-from climbwright.web.fleet.tables import pyarrow
+from climbwright.web.fleet.tables import as_text, pyarrow
 from climbwright.web.rendering.quantities import assumed_json, cautions_json
 from climbwright.web.words.reasons import REASONS
 
@@ -57,7 +57,7 @@ def json_stream(answer: Answer) -> Iterator[bytes]:
         yield b'{"columns":{'
         for name, others in table.others.items():
             yield orjson.dumps(name) + b":"
-            yield from _list(others if isinstance(others, list) else others.to_pylist())
+            yield from _list(others if isinstance(others, list) else as_text(others).to_pylist())
             yield b","
         for i, (name, unit) in enumerate(columns):
             yield orjson.dumps(name) + b':{"value":'
@@ -130,11 +130,17 @@ def csv_stream(answer: Answer) -> Iterator[bytes]:
     def written() -> Iterator[bytes]:
         for place, batch in enumerate(batches):
             sink = io.BytesIO()
-            arrow.csv.write_csv(batch, sink, arrow.csv.WriteOptions(include_header=place == 0))
+            arrow.csv.write_csv(_told(batch), sink, arrow.csv.WriteOptions(include_header=place == 0))
             yield sink.getvalue()
 
     batches = _begun(record_batches(answer, lambda name, unit: f"{name} [{unit}]"))
     return written()
+
+
+def _told(batch: Any) -> Any:
+    """A record batch whose columns are all of types that CSV holds."""
+    arrow = pyarrow()
+    return arrow.RecordBatch.from_arrays([as_text(column) for column in batch.columns], names=batch.schema.names)
 
 
 def arrow_stream(answer: Answer) -> Iterator[bytes]:

@@ -203,11 +203,20 @@ class WeatherSchema(Base):
         return Season(times.texts, times.months, times.hours, Condition(**numbers), faults)
 
 
+def _empty(cell: Any) -> bool:
+    return cell is None or (isinstance(cell, str) and not cell.strip())
+
+
 def _filled(directions: Cells, speeds: NDArray[np.float64]) -> Cells:
     """Directions with one where the air is calm and none is given."""
-    if directions.numbers is None or not isinstance(directions.others, dict):
+    still = speeds[:, 0, 0] == 0.0
+    if directions.numbers is None:
+        cells = [directions.cell(row) for row in range(len(directions))]
+        filled = ["0 deg" if calm and _empty(cell) else cell for cell, calm in zip(cells, still, strict=True)]
+        return replace(directions, others=filled)
+    if not isinstance(directions.others, dict):
         return directions
-    calm = {row for row, cell in directions.others.items() if cell is None and speeds[row, 0, 0] == 0.0}
+    calm = {row for row, cell in directions.others.items() if _empty(cell) and still[row]}
     numbers = directions.numbers.copy()
     numbers[list(calm)] = 0.0
     left = {row: cell for row, cell in directions.others.items() if row not in calm}
