@@ -1,6 +1,7 @@
 """A table as it came: JSON columns, CSV or an Arrow stream, read strictly; nothing of it is checked against a field."""
 
 import csv
+import io
 import re
 from array import array
 from collections.abc import Callable, Iterable, Mapping
@@ -248,10 +249,8 @@ def csv_table(body: bytes, before: int = 0, fields: Fields = is_field) -> Table:
     arrow = pyarrow()
     body = body.removeprefix(b"\xef\xbb\xbf")
     headings = _headings(body)
-    if body.count(b'"') % 2:  # which would take all that follows into one cell
-        raise unreadable(
-            "a quote is not closed: a cell in quotes ends with one, and a quote within it is written twice"
-        )
+    if body.count(b'"') % 2:
+        _refuse_open_quote(body)
     if b"\n" not in body:
         body += b"\n"
     named = _named(headings, "", fields)
@@ -262,6 +261,16 @@ def csv_table(body: bytes, before: int = 0, fields: Fields = is_field) -> Table:
     except arrow.ArrowInvalid:
         table = _csv(arrow, body, headings, dict.fromkeys(headings, arrow.string()), before)
     return from_arrow(table, fields)
+
+
+def _refuse_open_quote(body: bytes) -> None:
+    """Refuse a cell that begins with a quote and does not end: it would take all the rows that follow into itself."""
+    try:
+        for _ in csv.reader(io.StringIO(body.decode("utf-8", "replace"), newline=""), strict=True):
+            pass
+    except csv.Error:
+        word = "a quote is not closed: a cell in quotes ends with one, and one within it is written twice"
+        raise unreadable(word) from None
 
 
 def _headings(body: bytes) -> list[str]:
