@@ -1,6 +1,8 @@
 """A file is answered to the bit as the service answers it, whatever kinds IN and OUT are and wherever it is cut."""
 
 import json
+from datetime import datetime
+from decimal import Decimal
 
 import pyarrow as pa
 import pytest
@@ -118,6 +120,20 @@ def test_columns_of_ones_own_go_through_as_they_are(tmp_path, shared):
     assert found.schema.field("built").type == pa.int16()
     assert found.column("checked").to_pylist() == [True, None, False] * 4
     assert found.column("note").to_pylist() == table.column("note").to_pylist()
+
+
+def test_types_that_csv_does_not_hold_are_texts_as_in_the_service(tmp_path, shared, client):
+    table = numbers(fleet(4))
+    table = table.append_column("weighed", pa.array([datetime(2026, 5, day, 9, 30) for day in range(1, 5)]))
+    table = table.append_column("price", pa.array([Decimal("1.50"), None, Decimal("2.25"), Decimal("0.10")]))
+    table = table.append_column("kind", pa.array(["low", "high", "low", None]).dictionary_encode())
+    source = write(table, tmp_path / "in.arrows")
+    ran(source, tmp_path / "out.csv", "--shared", shared, "--rows", 3)
+    assert (tmp_path / "out.csv").read_bytes() == posted(client, source.read_bytes(), STREAM, format="csv")
+    ran(source, tmp_path / "out.parquet", "--shared", shared, "--rows", 3)
+    found = read(tmp_path / "out.parquet")
+    assert found.column("weighed").to_pylist() == table.column("weighed").to_pylist()
+    assert found.column("price").to_pylist() == table.column("price").to_pylist()
 
 
 def test_everything_may_stand_in_the_table(tmp_path):

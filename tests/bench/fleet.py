@@ -15,6 +15,7 @@ import socket
 import statistics
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -66,6 +67,7 @@ LIMITS = {
     "small request beside a flood, p50 over unloaded": (2.0, "most"),
     "small request beside a flood, p99 [ms]": (50.0, "most"),
     "memory after 5e6 rows over after 1e6": (1.2, "most"),
+    "memory of the command, 5e6 rows over 5e5": (1.2, "most"),
 }
 random = np.random.default_rng(20261127)
 
@@ -386,6 +388,36 @@ def memory(port: int, pid: int) -> dict[str, float]:
     }
 
 
+PEAK = """
+import resource, subprocess, sys
+subprocess.run([sys.executable, "-m", "climbwright.batch", *sys.argv[1:]], check=True)
+print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)
+"""
+
+
+def through_the_command(folder: Path) -> dict[str, float]:
+    """Greatest memory of the command over an Arrow file of 500,000 rows and over one of 5,000,000, and its time."""
+    (folder / "shared.json").write_text(json.dumps(shared()), "utf-8")
+    peaks, seconds = [], []
+    for rows in (500_000, 5_000_000):
+        arrow = pa.table({f"{name} [{unit}]": numbers for name, (unit, numbers) in columns(rows).items()})
+        source, out = folder / "in.arrows", folder / "out.arrows"
+        with pa.OSFile(str(source), "wb") as sink, pa.ipc.new_stream(sink, arrow.schema) as stream:
+            stream.write_table(arrow, max_chunksize=ROWS)
+        asked = ["fleet", str(source), str(out), "--shared", str(folder / "shared.json"), "--measures", ",".join(OWN)]
+        started = time.perf_counter()
+        told = subprocess.run(
+            [sys.executable, "-c", PEAK, *asked, "--quiet", "--fresh"], capture_output=True, check=True
+        )
+        seconds.append(time.perf_counter() - started)
+        peaks.append(int(told.stdout.split()[-1]))
+    return {
+        "memory of the command, 5e6 rows over 5e5": peaks[1] / peaks[0],
+        "memory of the command, 5e6 rows [MB]": peaks[1] / 1024.0,
+        "the command, 5e6 rows [s]": seconds[1],
+    }
+
+
 def before() -> dict[str, Any] | None:
     """The last result in the history that was measured on this kind of machine."""
     if not HISTORY.exists():
@@ -432,13 +464,11 @@ def main() -> int:
     found = {f"{name}, memory as usual": value for name, value in rows_alone(asked.rounds).items()}
     keep_freed_memory()  # as the service and the command do
     found |= the_air(asked.rounds, asked.quick) | rows_alone(asked.rounds)
-    with served() as (port, pid):
+    with served() as (port, pid), tempfile.TemporaryDirectory() as folder:
         found |= over_http(asked.rounds, port)
         if not asked.quick:
-            import tempfile
-
-            with tempfile.TemporaryDirectory() as folder:
-                found |= beside_a_flood(port, Path(folder))
+            found |= beside_a_flood(port, Path(folder))
+            found |= through_the_command(Path(folder))
     if not asked.quick:
         with served() as (port, pid):
             found |= memory(port, pid)

@@ -15,7 +15,7 @@ from climbwright.answers.notes import ESTIMATE
 from climbwright.batch.asking import asked_of
 from climbwright.batch.engines import Answers, in_processes, in_this_process, on_dask
 from climbwright.batch.files import form_of
-from climbwright.batch.joining import Joined, join, refuse_unwritable
+from climbwright.batch.joining import Joined, join
 from climbwright.batch.partition import Asked, Partition
 from climbwright.batch.parts import Parts, parts_of
 from climbwright.batch.reading import Source, open_source
@@ -68,7 +68,6 @@ def fleet(source: Path, out: Path, rows: int, fresh: bool, quiet: bool, **option
         before = _state(source)
         asked = asked_of(source, **options)
         reading = open_source(source, rows)
-        refuse_unwritable(reading.schema, form_of(out, "OUT"))
         with parts_of(out, {**asked.provenance, "rows": str(rows)}, fresh) as parts:
             tally = _compute(parts, reading, asked, engine, quiet)
             if _state(source) != before:

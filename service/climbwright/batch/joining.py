@@ -1,6 +1,5 @@
 """Parts put together into one file of the kind asked for, one part in memory at a time."""
 
-import io
 from collections.abc import Callable, Iterable
 from contextlib import ExitStack
 from dataclasses import dataclass
@@ -8,9 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from climbwright.batch.refused import Refused
-from climbwright.web.fleet.tables import pyarrow
+from climbwright.web.fleet.tables import as_text, pyarrow
 
-__all__ = ["Joined", "join", "refuse_unwritable"]
+__all__ = ["Joined", "join"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,32 +32,6 @@ def _writer(form: str) -> Callable[[Any, Any], Any]:
         "parquet": ParquetWriter,
     }
     return writers[form]
-
-
-def refuse_unwritable(schema: Any, form: str) -> None:
-    """Refuse columns that the kind of file asked for cannot hold, before anything is computed.
-
-    Parameters
-    ----------
-    schema : pyarrow.Schema, optional
-        Of the file that is read; CSV has none, and nothing but texts goes through.
-    form : str
-        Kind of file.
-
-    Raises
-    ------
-    Refused
-        There is one.
-    """
-    arrow = pyarrow()
-    for field in schema or ():
-        one = arrow.schema([field])
-        try:
-            with _writer(form)(io.BytesIO(), one) as writer:
-                writer.write_table(one.empty_table())
-        except arrow.ArrowException:
-            word = f"OUT: a file of this kind cannot hold the column '{field.name}', which is {field.type}"
-            raise Refused(f"{word}: write an .arrow file, or leave the column out") from None
 
 
 def join(parts: Iterable[Path], form: str, target: Path) -> Joined:
@@ -89,7 +62,7 @@ def join(parts: Iterable[Path], form: str, target: Path) -> Joined:
     with ExitStack() as open_until_the_end:
         for path in parts:
             table = _read(path)
-            shown = table.rename_columns([_heading(field) for field in table.schema]) if form == "csv" else table
+            shown = _as_csv(table) if form == "csv" else table
             if schema is None:
                 schema = shown.schema
                 writer = open_until_the_end.enter_context(_writer(form)(str(target), schema))
@@ -113,6 +86,12 @@ def _right(status: Any) -> int:
     from pyarrow import compute
 
     return int(compute.sum(compute.equal(status, "ok")).as_py() or 0)
+
+
+def _as_csv(table: Any) -> Any:
+    """A table as the service writes CSV: units in the headings of measures, and no types but those that CSV holds."""
+    columns = [as_text(column) for column in table.columns]
+    return pyarrow().table(columns, names=[_heading(field) for field in table.schema])
 
 
 def _heading(field: Any) -> str:

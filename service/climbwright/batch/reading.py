@@ -22,11 +22,10 @@ _LONGEST = 1 << 24  # bytes of a row of CSV: a quote that is never closed must n
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A file's partitions in their order, what their steps add up to, and the schema where the file has one."""
+    """A file's partitions in their order, and what their steps add up to."""
 
     partitions: Iterator[Partition]
     length: int
-    schema: Any
 
 
 def open_source(path: Path, rows: int) -> Source:
@@ -49,7 +48,7 @@ def open_source(path: Path, rows: int) -> Source:
         source = {"csv": _csv, "parquet": _parquet}.get(form, _arrow)(path, rows)
     except (OSError, pyarrow().ArrowException) as error:
         raise _unreadable(path, error) from None
-    return Source(_guarded(path, source.partitions), source.length, source.schema)
+    return Source(_guarded(path, source.partitions), source.length)
 
 
 def _guarded(path: Path, partitions: Iterator[Partition]) -> Iterator[Partition]:
@@ -66,7 +65,7 @@ def _unreadable(path: Path, error: Exception) -> Refused:
 
 
 def _csv(path: Path, rows: int) -> Source:
-    return Source(_numbered(_csv_tables(path, rows), rows, True), path.stat().st_size, None)
+    return Source(_numbered(_csv_tables(path, rows), rows, True), path.stat().st_size)
 
 
 def _csv_tables(path: Path, rows: int) -> Iterator[tuple[bytes, int]]:
@@ -150,32 +149,23 @@ def _begins_as_a_file(path: Path) -> bool:
         return file.read(6) == b"ARROW1"
 
 
-def _plain_schema(schema: Any) -> Any:
-    """A schema whose texts are not written as places in a list of them, which may differ from part to part."""
-    arrow = pyarrow()
-    fields = [
-        field.with_type(field.type.value_type) if arrow.types.is_dictionary(field.type) else field for field in schema
-    ]
-    return arrow.schema(fields, schema.metadata)
-
-
 def _in_streams(
     schema: Any, batches: Iterable[Any], rows: int, length: int, place: Callable[[], int] | None = None
 ) -> Source:
     """So many rows at a time as Arrow streams; steps are in rows, or in bytes where the place in the file is known."""
-    arrow, plain = pyarrow(), _plain_schema(schema)
+    arrow = pyarrow()
 
     def streams() -> Iterator[tuple[bytes, int]]:
         reached = 0
-        for table in _tables(plain, batches, rows):
+        for table in _tables(schema, batches, rows):
             sink = arrow.BufferOutputStream()
-            with arrow.ipc.new_stream(sink, plain) as stream:
+            with arrow.ipc.new_stream(sink, schema) as stream:
                 stream.write_table(table)
             step = table.num_rows if place is None else place() - reached
             reached += step
             yield sink.getvalue().to_pybytes(), step
 
-    return Source(_numbered(streams(), rows, False), length, plain)
+    return Source(_numbered(streams(), rows, False), length)
 
 
 def _tables(schema: Any, batches: Iterable[Any], rows: int) -> Iterator[Any]:
@@ -184,7 +174,6 @@ def _tables(schema: Any, batches: Iterable[Any], rows: int) -> Iterator[Any]:
     count, made = 0, False
     for batch in batches:
         batch.validate(full=True)
-        batch = batch.cast(schema) if batch.schema != schema else batch
         while count + batch.num_rows >= rows:
             first = rows - count
             yield arrow.Table.from_batches([*waiting, batch.slice(0, first)], schema)
