@@ -34,7 +34,7 @@ from climbwright.air.altimetry import station_pressure
 from climbwright.air.moist import saturation_vapour_pressure
 from climbwright.air.state import Air
 from climbwright.answers.fleet import Faults, answered
-from climbwright.arrays import BLOCK, in_blocks
+from climbwright.arrays import in_blocks
 from climbwright.web.build import build
 from climbwright.web.fleet.batch import Batch, Wanted
 from climbwright.web.fleet.columns import Cells, checked_numbers
@@ -100,14 +100,12 @@ def the_air(rounds: int, quick: bool) -> dict[str, float]:
         qnh, elevation = random.uniform(98e3, 103e3, count), random.uniform(0.0, 2500.0, count)
         oat = random.uniform(263.0, 313.0, count)
         dew_point = oat - random.uniform(0.0, 20.0, count)
-        ratio, power, result = qnh / 101325.0, (dew_point - 273.15) / 300.0, np.empty(BLOCK)
+        ratio, power, result = qnh / 101325.0, (dew_point - 273.15) / 300.0, np.empty(count)
 
         def floor(ratio: Any = ratio, power: Any = power, result: Any = result) -> None:
-            for start in range(0, len(ratio), BLOCK):
-                some, more = ratio[start : start + BLOCK], power[start : start + BLOCK]
-                for exponent in (0.19, 5.26, 0.235):
-                    np.power(some, exponent, out=result[: len(some)])
-                np.exp(more, out=result[: len(some)])
+            for exponent in (0.19, 5.26, 0.235):
+                np.power(ratio, exponent, out=result)
+            np.exp(power, out=result)
 
         columns = (qnh, elevation, oat, dew_point)
         times = medians(

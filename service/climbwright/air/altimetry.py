@@ -11,6 +11,8 @@ from climbwright.arrays import Floats, Numbers, floats, raised, scalar_if_0d
 
 __all__ = ["altimeter_setting", "station_pressure"]
 
+_ROOT = SEA_LEVEL_PRESSURE ** (1.0 / PRESSURE_EXPONENT)  # takes p0 out of both powers
+
 
 def station_pressure(qnh: Numbers, elevation: Numbers) -> Floats:
     """Pressure at an elevation for an altimeter setting. [Pa]
@@ -33,9 +35,8 @@ def station_pressure(qnh: Numbers, elevation: Numbers) -> Floats:
     54019.9
     """
     setting, h = floats(qnh, elevation)
-    root = raised(setting * (1.0 / SEA_LEVEL_PRESSURE), 1.0 / PRESSURE_EXPONENT)
-    station = raised(root - (LAPSE / SEA_LEVEL_TEMPERATURE) * h, PRESSURE_EXPONENT)  # [1]
-    station *= SEA_LEVEL_PRESSURE
+    root = raised(setting, 1.0 / PRESSURE_EXPONENT)
+    station = raised(root - (_ROOT * LAPSE / SEA_LEVEL_TEMPERATURE) * h, PRESSURE_EXPONENT)  # [1], both times p0
     return scalar_if_0d(station)
 
 
@@ -55,7 +56,5 @@ def altimeter_setting(pressure: Numbers, elevation: Numbers) -> Floats:
         QNH. [Pa]
     """
     p, h = floats(pressure, elevation)
-    root = raised(p * (1.0 / SEA_LEVEL_PRESSURE), 1.0 / PRESSURE_EXPONENT) + (LAPSE / SEA_LEVEL_TEMPERATURE) * h
-    setting = raised(root, PRESSURE_EXPONENT)  # [1]
-    setting *= SEA_LEVEL_PRESSURE
-    return scalar_if_0d(setting)
+    root = raised(p, 1.0 / PRESSURE_EXPONENT)
+    return scalar_if_0d(raised(root + (_ROOT * LAPSE / SEA_LEVEL_TEMPERATURE) * h, PRESSURE_EXPONENT))  # [1]

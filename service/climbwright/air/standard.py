@@ -213,8 +213,9 @@ def pressure_altitude(pressure: Numbers) -> Floats:
     1457.3
     """
     p = np.asarray(pressure, dtype=float)
-    low = raised(p * (1.0 / SEA_LEVEL_PRESSURE), 1.0 / PRESSURE_EXPONENT)
-    low = np.asarray((SEA_LEVEL_TEMPERATURE / LAPSE) - (SEA_LEVEL_TEMPERATURE / LAPSE) * low)
+    low = raised(p, 1.0 / PRESSURE_EXPONENT)
+    low *= -(SEA_LEVEL_TEMPERATURE / LAPSE) / SEA_LEVEL_PRESSURE ** (1.0 / PRESSURE_EXPONENT)
+    low += SEA_LEVEL_TEMPERATURE / LAPSE
     if _low(low):
         return scalar_if_0d(low)
     middle = TROPOPAUSE - _SCALE_HEIGHT * np.log(p / _TROPOPAUSE_PRESSURE)
@@ -261,8 +262,9 @@ def density_altitude(density: Numbers) -> Floats:
     """
     rho = np.asarray(density, dtype=float)
     exponent = 1.0 / (PRESSURE_EXPONENT - 1.0)
-    low = raised(rho * (1.0 / SEA_LEVEL_DENSITY), exponent)
-    low = np.asarray((SEA_LEVEL_TEMPERATURE / LAPSE) - (SEA_LEVEL_TEMPERATURE / LAPSE) * low)
+    low = raised(rho, exponent)
+    low *= -(SEA_LEVEL_TEMPERATURE / LAPSE) / SEA_LEVEL_DENSITY**exponent
+    low += SEA_LEVEL_TEMPERATURE / LAPSE
     if _low(low):
         return scalar_if_0d(low)
     middle = TROPOPAUSE - _SCALE_HEIGHT * np.log(rho / _TROPOPAUSE_DENSITY)
