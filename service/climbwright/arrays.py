@@ -80,7 +80,7 @@ def middle(value: Number) -> float:
     return float(value.value if isinstance(value, Measured) else np.ravel(value)[0])
 
 
-BLOCK = 24_576  # numbers that a formula takes at a time: what it needs at once stays in a processor's cache
+BLOCK = 16_384  # numbers that a formula takes at a time: what it needs at once stays in a processor's cache
 
 
 def in_blocks(function: Callable[..., Any], *columns: NDArray[np.float64]) -> NDArray[np.float64]:
