@@ -1,7 +1,7 @@
 """Loading: what is in the stations, the aeroplane's total, and the line its CG walks as fuel burns."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise, product
 
 import numpy as np
@@ -91,15 +91,14 @@ def refuse_misloaded(name: str, amount: Amount, stations: Sequence[Station], whe
         message = f"the station '{name}' has no density for a volume, before or after a change: send a weight"
         raise Refusal(where, message)
     for station in stations:
-        if station.capacity is not None:
-            held = loaded_mass(Amount(stated(amount.mass), stated(amount.volume)), _central(station))
-            full = np.greater(held, np.multiply(stated(station.capacity), 1.0 + 1e-9))
-            if np.count_nonzero(full):
-                raise Refusal(where, f"this is more than the capacity of '{name}': send its capacity or less", full)
-
-
-def _central(station: Station) -> Station:
-    return replace(station, density=stated(station.density))
+        if station.capacity is None:
+            continue
+        held = stated(amount.mass)
+        if amount.mass is None:
+            held = stated(amount.volume) * stated(station.density)
+        full = held > stated(station.capacity) * (1.0 + 1e-9)
+        if np.count_nonzero(full):
+            raise Refusal(where, f"this is more than the capacity of '{name}': send its capacity or less", full)
 
 
 def load(parts: Sequence[Mass], stations: Sequence[Station], amounts: Mapping[str, Amount]) -> Mass:

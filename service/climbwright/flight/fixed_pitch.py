@@ -34,6 +34,8 @@ from climbwright.roots import find_root
 
 __all__ = ["FixedPitch"]
 
+_MANY = 500  # engines from which looking for ends is cheaper than looking at each
+
 
 @dataclass(frozen=True)
 class FixedPitch:
@@ -186,8 +188,8 @@ class FixedPitch:
         power, best, speed, diameter = floats(
             self.power, self.best_efficiency, self.best_efficiency_speed, self.diameter
         )
-        if not power.size or not best.size or not speed.size or not diameter.size:
-            return True
+        if power.size < _MANY or not best.size or not speed.size or not diameter.size:
+            return False  # looking at each costs no more then
         most, strongest = best.max(), power.max()
         static = 1.5 * most * strongest / speed.min()
         share = static / ideal_static_thrust(strongest, diameter.min(), SEA_LEVEL_DENSITY)
