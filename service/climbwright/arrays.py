@@ -99,19 +99,20 @@ def in_blocks(function: Callable[..., Any], *columns: NDArray[np.float64]) -> ND
         To the bit what the function gives for all at once, in half of the time for a million.
     """
     result = np.empty(len(columns[0]))
-    for start in range(0, len(result), BLOCK):
-        rows = slice(start, start + BLOCK)
+    for start in range(0, len(result), 2 * BLOCK):  # one formula needs fewer arrays at a time than an aeroplane
+        rows = slice(start, start + 2 * BLOCK)
         result[rows] = function(*(column[rows] for column in columns))
     return result
 
 
-def raised(base: Numbers, exponent: float) -> NDArray[np.float64]:
+def raised(base: Numbers, exponent: float, out: NDArray[np.float64] | None = None) -> NDArray[np.float64]:
     """A number above zero to a power, by way of its logarithm: to 1e-15, in two thirds of the time of numpy's power.
 
-    Zero stays zero for an exponent above zero, and a number below zero gives nan.
+    Zero stays zero for an exponent above zero, and a number below zero gives nan. The result is put into `out` where it is
+    given, which may be the base: an array that is not made stays out of the cache's way.
     """
     with np.errstate(divide="ignore", invalid="ignore"):
-        x = np.asarray(np.log(base))
+        x = np.asarray(np.log(base, out=out))
         x *= exponent
         return np.asarray(np.exp(x, out=x))
 

@@ -6,6 +6,8 @@ References
    relation, from which QNH is defined.
 """
 
+import numpy as np
+
 from climbwright.air.standard import LAPSE, PRESSURE_EXPONENT, SEA_LEVEL_PRESSURE, SEA_LEVEL_TEMPERATURE
 from climbwright.arrays import Floats, Numbers, floats, raised, scalar_if_0d
 
@@ -36,8 +38,9 @@ def station_pressure(qnh: Numbers, elevation: Numbers) -> Floats:
     """
     setting, h = floats(qnh, elevation)
     root = raised(setting, 1.0 / PRESSURE_EXPONENT)
-    station = raised(root - (_ROOT * LAPSE / SEA_LEVEL_TEMPERATURE) * h, PRESSURE_EXPONENT)  # [1], both times p0
-    return scalar_if_0d(station)
+    fall = np.asarray((_ROOT * LAPSE / SEA_LEVEL_TEMPERATURE) * h)
+    left = np.subtract(root, fall, out=fall) if fall.shape == root.shape else np.asarray(root - fall)
+    return scalar_if_0d(raised(left, PRESSURE_EXPONENT, out=left))  # [1], both times p0
 
 
 def altimeter_setting(pressure: Numbers, elevation: Numbers) -> Floats:

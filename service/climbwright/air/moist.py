@@ -48,11 +48,12 @@ def saturation_vapour_pressure(temperature: Numbers) -> Floats:
     >>> float(saturation_vapour_pressure(303.15))
     4233.7
     """
-    above = np.asarray(np.asarray(temperature, dtype=float) + (243.12 - _ZERO_CELSIUS))
-    power = np.asarray(17.62 - 17.62 * 243.12 / above)  # 17.62 t/(243.12 + t) [1], with one division and no product
-    np.exp(power, out=power)
-    power *= 611.2
-    return scalar_if_0d(power)
+    x = np.asarray(np.asarray(temperature, dtype=float) + (243.12 - _ZERO_CELSIUS))
+    np.divide(-17.62 * 243.12, x, out=x)
+    x += 17.62  # 17.62 t/(243.12 + t) [1], with one division and no product
+    np.exp(x, out=x)
+    x *= 611.2
+    return scalar_if_0d(x)
 
 
 def dew_point(vapour_pressure: Numbers) -> Floats:
@@ -115,5 +116,9 @@ def moist_air_density(pressure: Numbers, temperature: Numbers, vapour_pressure: 
     p, t, e = floats(pressure, temperature, vapour_pressure)
     if not e.ndim and e == 0.0:  # dry air is the usual case, and its vapour would be divided by nothing's worth
         return scalar_if_0d(p / (GAS_CONSTANT * t))
-    as_dry = p - (1.0 - GAS_CONSTANT / VAPOUR_GAS_CONSTANT) * e  # pressure of as much dry air, vapour being lighter
-    return scalar_if_0d(as_dry / (GAS_CONSTANT * t))
+    lighter = np.asarray((1.0 - GAS_CONSTANT / VAPOUR_GAS_CONSTANT) * e)  # by what vapour weighs less than dry air
+    if not p.shape == t.shape == e.shape:
+        return scalar_if_0d((p - lighter) / (GAS_CONSTANT * t))
+    as_dry = np.subtract(p, lighter, out=lighter)
+    as_dry /= GAS_CONSTANT * t
+    return scalar_if_0d(as_dry)
