@@ -6,13 +6,7 @@ import itertools
 import pytest
 from numpy.testing import assert_allclose
 
-from climbwright.web import create_app
 from climbwright.web.openapi import read_example
-
-
-@pytest.fixture(scope="module")
-def client():
-    return create_app({}).test_client()
 
 
 def leaves(node, where=""):

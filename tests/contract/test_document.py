@@ -11,7 +11,7 @@ from referencing.jsonschema import DRAFT202012
 
 from climbwright.answers.cautions import cautions_of
 from climbwright.answers.notes import EXCEEDED
-from climbwright.web import create_app, openapi
+from climbwright.web import openapi
 from climbwright.web.operations import OPERATIONS
 from climbwright.web.words.assumed import ASSUMED
 from climbwright.web.words.cautions import CAUTIONS
@@ -21,11 +21,6 @@ DOCUMENT = json.loads((openapi.ROOT / "openapi.json").read_text("utf-8"))
 ROOT = "urn:document"
 REGISTRY = Registry().with_resource(ROOT, Resource(contents=DOCUMENT, specification=DRAFT202012))
 METHODS = [(path, method) for path, item in DOCUMENT["paths"].items() for method in item]
-
-
-@pytest.fixture(scope="module")
-def client():
-    return create_app({}).test_client()
 
 
 def checked(instance, schema):

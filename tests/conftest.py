@@ -1,0 +1,14 @@
+import pytest
+
+from climbwright.web import create_app
+
+
+@pytest.fixture(scope="session")
+def app():
+    """The service with the settings that are assumed, whatever the environment says."""
+    return create_app({})
+
+
+@pytest.fixture
+def client(app):
+    return app.test_client()
