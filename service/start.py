@@ -25,6 +25,8 @@ LOCKS = {
     "service": SERVICE,
     "test": [*SERVICE, ROOT / "service" / "requirements-test.lock"],
 }
+# The packages of this repository that are installed as they stand.
+OURS = {"service": [ROOT], "test": [ROOT, ROOT / "clients" / "python"]}
 EXAMPLE = ROOT / "openapi" / "examples" / "comparison.json"
 INSTALL_LOG = VENV / "install.log"
 FITS = "import sys, pip; sys.exit(not (3, 11) <= sys.version_info < (3, 14))"
@@ -139,14 +141,15 @@ def install(wanted: str) -> None:
     """Environment, locked packages and the package itself; nothing if they are there already."""
     make_environment()
     locks = LOCKS[wanted]
-    state = hashlib.sha256(b"\0".join(path.read_bytes() for path in [*locks, ROOT / "pyproject.toml"])).hexdigest()
+    projects = [package / "pyproject.toml" for package in OURS[wanted]]
+    state = hashlib.sha256(b"\0".join(path.read_bytes() for path in [*locks, *projects])).hexdigest()
     stamp = VENV / f"installed-{wanted}"
     if stamp.exists() and stamp.read_text() == state:
         return
     say(f"Installing the locked packages ({wanted}) ...")
     pip: list[str | Path] = [PYTHON, "-I", "-m", "pip", "--disable-pip-version-check", "--no-input", "install"]
     steps: list[list[str | Path]] = [["--require-hashes", "-r", lock] for lock in locks]
-    steps.append(["--no-deps", "--no-build-isolation", "-e", ROOT])
+    steps += [["--no-deps", "--no-build-isolation", "-e", package] for package in OURS[wanted]]
     INSTALL_LOG.write_bytes(b"")
     for step in steps:
         if not run(pip + step, INSTALL_LOG):

@@ -2,6 +2,8 @@ import pytest
 
 from climbwright.web import create_app
 
+from .serving import serving
+
 
 @pytest.fixture(scope="session")
 def app():
@@ -12,3 +14,10 @@ def app():
 @pytest.fixture
 def client(app):
     return app.test_client()
+
+
+@pytest.fixture(scope="session")
+def server():
+    """The service behind gunicorn, by its address."""
+    with serving() as address:
+        yield address

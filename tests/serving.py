@@ -1,3 +1,7 @@
+"""The service as people run it: gunicorn with our settings file, on a free port of the loopback."""
+
+import contextlib
+import os
 import socket
 import subprocess
 import sys
@@ -6,25 +10,28 @@ import urllib.error
 import urllib.request
 from pathlib import Path
 
-import pytest
-
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[1]
 
 
-@pytest.fixture(scope="session")
-def server():
-    """The service behind gunicorn on a free port of the loopback, by its address."""
+def free_port():
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
-        address = f"127.0.0.1:{probe.getsockname()[1]}"
+        return probe.getsockname()[1]
+
+
+@contextlib.contextmanager
+def serving(**settings):
+    """The service by its address, with settings by the names of its variables."""
+    address = f"127.0.0.1:{free_port()}"
     command = [sys.executable, "-m", "gunicorn", "--config", str(ROOT / "docker" / "gunicorn.conf.py")]
     process = subprocess.Popen(
         [*command, "--bind", address, "climbwright.web:create_app()"],
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
+        env=os.environ | settings,
     )
     try:
-        for _ in range(100):
+        for _ in range(200):
             try:
                 urllib.request.urlopen(f"http://{address}/health/ready", timeout=1).close()
                 break

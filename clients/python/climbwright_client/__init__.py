@@ -1,0 +1,1 @@
+"""Ask a climbwright service from Python."""
