@@ -10,6 +10,7 @@ from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 
 from climbwright.web import endpoints, pages
+from climbwright.web.origins import allow_origins
 from climbwright.web.problems import MEDIA_TYPE, Problem
 from climbwright.web.settings import read_settings
 
@@ -42,6 +43,7 @@ def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
     app.url_map.strict_slashes = True
     app.register_blueprint(endpoints.blueprint)
     app.register_blueprint(pages.blueprint)
+    app.after_request(allow_origins(app.config["ORIGINS"]))
     app.register_error_handler(Problem, _problem)
     app.register_error_handler(HTTPException, _http)
     app.register_error_handler(Exception, _unexpected)

@@ -5,7 +5,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from flask import Blueprint, Response, render_template
+from flask import Blueprint, Response, render_template, send_file
 
 from climbwright.flight.runway_factors import SURFACE_FACTORS
 from climbwright.flight.surfaces import SURFACES
@@ -15,6 +15,7 @@ from climbwright.web.words.cautions import CAUTIONS
 __all__ = ["blueprint", "document"]
 
 blueprint = Blueprint("pages", __name__)
+_ELEMENTS_KEPT = 300  # seconds, as long as an answer
 
 
 @cache
@@ -54,6 +55,18 @@ def home() -> str:
     example = document()["paths"]["/v1/comparison"]["post"]["requestBody"]["content"]["application/json"]
     body = next(iter(example["examples"].values()))["value"]
     return render_template("home.html", document=document(), example=json.dumps(body, indent=2), build=build())
+
+
+@blueprint.get("/elements.js")
+def elements() -> Response:
+    """The elements that other web pages embed."""
+    return send_file(Path(__file__).parent / "elements.js", mimetype="text/javascript", max_age=_ELEMENTS_KEPT)
+
+
+@blueprint.get("/club")
+def club() -> Response:
+    """A page of an invented club that embeds them."""
+    return send_file(Path(__file__).parent / "club.html", mimetype="text/html")
 
 
 @blueprint.get("/docs")

@@ -1,38 +1,70 @@
 """Settings, all from the environment; a misspelt one is refused at the start."""
 
 import os
-from collections.abc import Mapping
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
 
 __all__ = ["SETTINGS", "read_settings"]
 
 PREFIX = "CLIMBWRIGHT_"
+_ORIGIN = re.compile(r"https?://([a-z0-9._-]+|\[[0-9a-f:]+\])(:[0-9]{1,5})?")
 
-# name: default and what it does
-SETTINGS: Mapping[str, tuple[int, str]] = {
-    "MAXIMUM_BODY": (1_048_576, "Greatest body of a request. [bytes]"),
-    "MAXIMUM_FLEET_BODY": (67_108_864, "Greatest body of a fleet or a season. [bytes]"),
-    "MAXIMUM_ROWS": (250_000, "Most rows of a fleet, and hours of a season."),
-    "MAXIMUM_FLEETS": (2, "Fleets and seasons that one worker computes at a time; more are asked to come again."),
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What a setting is if nothing is said, how it is read, and what it does."""
+
+    default: str
+    read: Callable[[str], Any]
+    does: str
+
+
+def _count(value: str) -> int:
+    if not (value.isascii() and value.isdigit() and int(value) > 0):
+        raise ValueError(f"must be a positive whole number, not '{value}'")
+    return int(value)
+
+
+def _origins(value: str) -> frozenset[str]:
+    origins = value.split()
+    for origin in origins:
+        if not _ORIGIN.fullmatch(origin):
+            raise ValueError(
+                f"must be origins, blanks between them, not '{origin}': scheme, host in small letters and, where it is "
+                "not the usual one, port, such as https://club.example"
+            )
+    return frozenset(origins)
+
+
+SETTINGS: Mapping[str, Setting] = {
+    "MAXIMUM_BODY": Setting("1048576", _count, "Greatest body of a request. [bytes]"),
+    "MAXIMUM_FLEET_BODY": Setting("67108864", _count, "Greatest body of a fleet or a season. [bytes]"),
+    "MAXIMUM_ROWS": Setting("250000", _count, "Most rows of a fleet, and hours of a season."),
+    "MAXIMUM_FLEETS": Setting("2", _count, "Fleets and seasons that one worker computes at a time."),
+    "ORIGINS": Setting("", _origins, "Origins of other web pages that may ask from a visitor's browser."),
 }
 
 
-def read_settings(environment: Mapping[str, str] | None = None) -> dict[str, int]:
+def read_settings(environment: Mapping[str, str] | None = None) -> dict[str, Any]:
     """Settings by name, from variables CLIMBWRIGHT_NAME.
 
     Raises
     ------
     ValueError
-        A variable with the prefix that is no setting, or a value that is not a positive whole number.
+        A variable with the prefix that is no setting, or a value that cannot be read.
     """
     given = os.environ if environment is None else environment
-    settings = {name: default for name, (default, _) in SETTINGS.items()}
+    settings = {name: setting.read(setting.default) for name, setting in SETTINGS.items()}
     for variable, value in given.items():
         if not variable.startswith(PREFIX):
             continue
         name = variable[len(PREFIX) :]
         if name not in settings:
             raise ValueError(f"{variable} is no setting: the settings are {', '.join(PREFIX + n for n in settings)}")
-        if not (value.isascii() and value.isdigit() and int(value) > 0):
-            raise ValueError(f"{variable} must be a positive whole number, not '{value}'")
-        settings[name] = int(value)
+        try:
+            settings[name] = SETTINGS[name].read(value)
+        except ValueError as error:
+            raise ValueError(f"{variable} {error}") from None
     return settings

@@ -1,0 +1,1 @@
+../../../clients/web/elements.js
