@@ -38,9 +38,9 @@ from climbwright.arrays import in_blocks
 from climbwright.web.build import build
 from climbwright.web.fleet.batch import Batch, Wanted
 from climbwright.web.fleet.columns import Cells, checked_numbers
-from climbwright.web.fleet.paths import place_of
 from climbwright.web.fleet.tables import Table
 from climbwright.web.memory import keep_freed_memory
+from climbwright.web.paths import place_of
 
 ROOT = Path(__file__).resolve().parents[2]
 HISTORY = Path(__file__).with_name("history.jsonl")

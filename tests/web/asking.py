@@ -25,6 +25,7 @@ OPERATIONS = (
     "operability",
 )
 SMALL = OPERATIONS[:7]
+QUERIED = (*SMALL, "performance")  # which have a GET
 
 
 def rows(path):

@@ -16,7 +16,8 @@ from climbwright.web.build import build, input_hash
 from climbwright.web.fleet import endpoint as fleet_endpoint
 from climbwright.web.fleet.turns import Turn
 from climbwright.web.operations import OPERATIONS, Operation
-from climbwright.web.problems import Problem, not_answerable, not_understood
+from climbwright.web.problems import Problem, not_answerable, not_understood, renamed
+from climbwright.web.queried import pointer_in_query
 from climbwright.web.reading import read_body, read_query
 from climbwright.web.rendering.picking import pick
 from climbwright.web.rendering.tables import csv_text
@@ -33,6 +34,7 @@ FORMATS = {"json": "application/json", "csv": "text/csv; charset=utf-8", "text":
 OPTIONS = ("units", "format", "pick", "errors", "working", "spread")
 _SPREADS = {"linear": 0, "sampled": DRAWS}  # aeroplanes drawn
 _LONGEST_CELL = 255
+_TOLD_IN_A_CELL = (400, 413, 422)
 _CELL_STARTS = ("=", "+", "-", "@")
 
 
@@ -126,7 +128,9 @@ def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _W
 
 
 def _etag(operation: Operation, wish: _Wish, options: Mapping[str, str], query: Mapping[str, Any]) -> str:
-    asked = json.dumps([operation.name, wish.format, sorted(options.items()), sorted(query.items())])
+    # where a query makes lists, their members come in its order
+    fields = sorted(query.items()) if operation.queried is None else list(query.items())
+    asked = json.dumps([operation.name, wish.format, sorted(options.items()), fields])
     return hashlib.sha256(f"{build()} {asked}".encode("utf-8", "surrogatepass")).hexdigest()[:32]
 
 
@@ -135,7 +139,7 @@ def _get(operation: Operation, schema: Schema) -> Response:
         return _queried(operation, schema)
     except Problem as problem:
         # read leniently: the wish must be known even where the rest of the query cannot be read
-        if request.args.get("errors") == "text" and problem.status in (400, 422):
+        if request.args.get("errors") == "text" and problem.status in _TOLD_IN_A_CELL:
             return Response(_cell(problem), content_type=FORMATS["text"], headers={"Cache-Control": "no-store"})
         raise
 
@@ -146,10 +150,21 @@ def _queried(operation: Operation, schema: Schema) -> Response:
     wish = _wish(options)
     tag = _etag(operation, wish, options, query)
     same = tag in request.if_none_match
-    response = Response(status=304) if same else answer(operation, schema, query, wish)
+    response = Response(status=304) if same else _answer_query(operation, schema, query, wish)
     response.set_etag(tag)
     response.headers["Cache-Control"] = "private, max-age=300"
     return response
+
+
+def _answer_query(operation: Operation, schema: Schema, query: dict[str, Any], wish: _Wish) -> Response:
+    """The answer to a query's own fields, or to the request that they make."""
+    if operation.queried is None:
+        return answer(operation, schema, query, wish)
+    given = operation.queried(query)
+    try:
+        return answer(operation, schema, given, wish)
+    except Problem as problem:
+        raise renamed(problem, lambda pointer: pointer_in_query(pointer, given)) from None
 
 
 def _cell(problem: Problem) -> str:
@@ -177,9 +192,11 @@ def _post(operation: Operation) -> Response:
 
 
 def query_schema(operation: Operation) -> Schema | None:
-    """The schema of an operation's GET: the fields that fit a query; None where there is no GET."""
+    """The schema of an operation's GET: the fields that fit a query, or those it makes; None where there is no GET."""
     if not operation.query:
         return None
+    if operation.queried is not None:
+        return operation.request
     fields = operation.request.load_fields
     hidden = [name for name, field in fields.items() if _needs_post(field)]
     return type(operation.request)(exclude=hidden)

@@ -6,6 +6,7 @@
 import argparse
 import copy
 import json
+import re
 import sys
 from collections.abc import Mapping
 from importlib.metadata import version
@@ -30,6 +31,7 @@ from climbwright.web.fleet.document import fleet_path, fleet_schemas
 from climbwright.web.fleet.tables import json_table
 from climbwright.web.fleet.writing import Answer, json_stream
 from climbwright.web.operations import OPERATIONS, Field, Operation
+from climbwright.web.queried import LONGEST_PACKED, parameters
 from climbwright.web.rendering.balance import BURN_FIELDS, RECORD_FIELDS, WHEEL_FIELDS
 from climbwright.web.schemas.aircraft import AmountsField, CorrelationField, MassOrVolume
 from climbwright.web.schemas.changes import CHANGES, ChangeField
@@ -1003,7 +1005,8 @@ def _ok(operation: Operation, example: dict[str, Any]) -> dict[str, Any]:
 
 
 def _example_answer(operation: Operation, given: dict[str, Any]) -> dict[str, Any]:
-    body = operation.answer(operation.request.load(given), display_units("aviation"))
+    asked = given if operation.queried is None or "loadings" in given else operation.queried(given)
+    body = operation.answer(operation.request.load(asked), display_units("aviation"))
     rounded: dict[str, Any] = json.loads(json.dumps(body), parse_float=lambda text: float(f"{float(text):.6g}"))
     rounded["provenance"] = {"build": "0.1.0+0123456789ab", "input": "sha256:0123456789abcdef"}
     return rounded
@@ -1086,35 +1089,86 @@ def _as_parts(given: dict[str, Any]) -> dict[str, Any]:
 
 
 def _get_operation(operation: Operation, shared: dict[str, Any], name: str, converter: Any) -> dict[str, Any]:
-    schema = query_schema(operation)
     given = query_example(operation.name)
-    parameters = []
-    for key, field in (schema.load_fields if schema else {}).items():
-        shown = field.data_key or key
-        inner = converter.field2property(field)
-        parameter = {
-            "name": shown,
-            "in": "query",
-            "required": field.required,
-            "description": inner.pop("description"),
-            "schema": _query_schema_of(inner, field),
-        }
-        if shown in given:
-            parameter["example"] = given[shown]
-        else:  # not filled in beside the ones it excludes, but shown
-            parameter["schema"]["examples"] = [field.metadata["example"]]
-        parameters.append(parameter)
-    answer = _example_answer(operation, given)
+    if operation.queried is None:
+        schema = query_schema(operation)
+        fields = {field.data_key or key: field for key, field in (schema.load_fields if schema else {}).items()}
+        parameters = [_parameter(shown, field, given, converter) for shown, field in fields.items()]
+        problems: tuple[str, ...] = ("400", "404", "405", "406", "422", "500")
+    else:
+        parameters = _parameters_of_parts(given, converter)
+        problems = ("400", "404", "405", "406", "413", "422", "500")
     return {
         **shared,
         "operationId": f"get_{name}",
         "parameters": [*parameters, *_options_parameters()],
         "responses": {
-            "200": _ok(operation, answer),
+            "200": _ok(operation, _example_answer(operation, given)),
             "304": {"description": "The answer with this ETag is still right."},
-            **_problem_responses(("400", "404", "405", "406", "422", "500")),
+            **_problem_responses(problems),
         },
     }
+
+
+def _parameter(name: str, field: Any, given: Mapping[str, Any], converter: Any) -> dict[str, Any]:
+    inner = converter.field2property(field)
+    parameter = {
+        "name": name,
+        "in": "query",
+        "required": field.required,
+        "description": inner.pop("description"),
+        "schema": _query_schema_of(inner, field),
+    }
+    if name in given:
+        parameter["example"] = given[name]
+    else:  # not filled in beside the ones it excludes, but shown
+        parameter["schema"]["examples"] = [field.metadata["example"]]
+    return parameter
+
+
+def _parameters_of_parts(given: Mapping[str, Any], converter: Any) -> list[dict[str, Any]]:
+    """Parameters of a query that holds an aeroplane; those of named members are the properties of one."""
+    every = parameters()
+    told = [
+        {**_parameter(name, field, given, converter), "required": False}
+        for name, field in every.items()
+        if ".NAME" not in name
+    ]
+    members = [name for name in every if ".NAME" in name]
+    before = sorted({name.partition(".NAME")[0] for name in members})
+    example = {name: text for name, text in given.items() if name.startswith(tuple(f"{one}." for one in before))}
+    of_members = {
+        "name": "members",
+        "in": "query",
+        "required": False,
+        "style": "form",
+        "explode": True,
+        "description": f"Fields of what has a name of its own: {', '.join(members)}.",
+        "schema": {
+            "type": "object",
+            "propertyNames": {"pattern": f"^({'|'.join(map(re.escape, before))})\\..+"},
+            "additionalProperties": {"type": "string", "maxLength": 80},
+        },
+        "example": example,
+    }
+    packed = {
+        "name": "aircraft",
+        "in": "query",
+        "required": False,
+        "description": "A whole aircraft: base64url (RFC 4648) of its JSON compressed by zlib (RFC 1950).",
+        "schema": {"type": "string", "minLength": 1, "maxLength": LONGEST_PACKED, "pattern": "^[A-Za-z0-9_-]+={0,2}$"},
+        "example": given["aircraft"],
+    }
+    wanted = {
+        "name": "measures",
+        "in": "query",
+        "required": False,
+        "style": "form",
+        "explode": False,
+        "description": "Measures wanted, by name or by group, commas between them.",
+        "schema": {"type": "array", "items": {"type": "string"}, "examples": [["takeoff_distance", "climb"]]},
+    }
+    return [packed, *told, of_members, wanted]
 
 
 def _query_schema_of(inner: dict[str, Any], field: Any) -> dict[str, Any]:

@@ -36,6 +36,7 @@ from climbwright.answers.working.next_flights import narrowed
 from climbwright.answers.working.position_error import position_error as position_error_worked
 from climbwright.answers.working.step import Step
 from climbwright.web.fleet.season import season_body
+from climbwright.web.queried import request_of
 from climbwright.web.rendering import aeroplane, calibration, next_flights, requirement
 from climbwright.web.rendering.balance import BALANCE_FIELDS, balance_json, balance_rows
 from climbwright.web.rendering.observed import observed_json, observed_lines
@@ -75,6 +76,7 @@ class Operation:
     """An operation: name in the path, schema, how to answer, and how the answer becomes JSON, a table and text.
 
     `body` reads a request that may be as large as a fleet, from a request and the settings; None for a small one.
+    `queried` makes the request of a POST from the parameters of a GET, where these are not its own fields.
     """
 
     name: str
@@ -87,6 +89,7 @@ class Operation:
     text: Callable[[dict[str, Any], Mapping[str, Any]], str]
     fields: Mapping[str, Field]
     body: Callable[[Request, Mapping[str, Any]], dict[str, Any]] | None = None
+    queried: Callable[[Mapping[str, str]], dict[str, Any]] | None = None
 
     @property
     def draws(self) -> bool:
@@ -398,13 +401,16 @@ OPERATIONS: Mapping[str, Operation] = {
         Operation(
             "performance",
             "Every measure of an aeroplane",
-            "Weight, balance, power, climb, ceilings, level and stall speeds for each loading and condition.",
+            "Weight, balance, power, climb, ceilings, level and stall speeds for each loading and condition. A GET "
+            "asks for one loading in one condition; aircraft holds a whole aircraft, packed as base64url of its JSON "
+            "compressed by zlib (RFC 1950), and each field told by itself stands in place of what that says.",
             PerformanceRequest(),
-            False,
+            True,
             _performance,
             aeroplane.performance_rows,
             lambda body, given: performance_text(body, given["aircraft"]["name"]),
             {},
+            queried=request_of,
         ),
         Operation(
             "comparison",

@@ -1,11 +1,11 @@
 """Problem documents (RFC 9457): one shape for every refusal."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from climbwright.refusal import pointer_part
 
-__all__ = ["MEDIA_TYPE", "Problem", "not_answerable", "not_understood", "pointers", "unreadable"]
+__all__ = ["MEDIA_TYPE", "Problem", "not_answerable", "not_understood", "pointers", "renamed", "unreadable"]
 
 MEDIA_TYPE = "application/problem+json"
 _MOST_ERRORS = 50
@@ -78,3 +78,11 @@ def unreadable(message: str, where: str = "") -> Problem:
     """Bytes that do not parse."""
     errors = [{"pointer": where, "detail": message}]
     return Problem(400, "The request cannot be read", message, errors=errors, kind="/docs#unreadable")
+
+
+def renamed(problem: Problem, name: Callable[[str], str]) -> Problem:
+    """The same refusal where fields are called otherwise; `name` makes of a pointer another one."""
+    errors = [{**error, "pointer": name(error["pointer"])} for error in problem.errors]
+    return Problem(
+        problem.status, problem.title, _summary(errors), errors=errors, kind=problem.kind, headers=problem.headers
+    )

@@ -91,8 +91,15 @@ def read_body(request: Request, most: int) -> dict[str, Any]:
     return decode_body(body_bytes(request, most))
 
 
-def decode_body(body: bytes) -> dict[str, Any]:
+def decode_body(body: bytes, what: str = "the body", where: str = "") -> dict[str, Any]:
     """The JSON object that a body holds.
+
+    Parameters
+    ----------
+    body : bytes
+        UTF-8.
+    what, where : str
+        What it is called in a refusal, and its JSON Pointer.
 
     Raises
     ------
@@ -102,19 +109,22 @@ def decode_body(body: bytes) -> dict[str, Any]:
     try:
         text = body.decode("utf-8")
     except UnicodeDecodeError:
-        raise unreadable("the body is not UTF-8: send JSON in UTF-8") from None
+        raise unreadable(f"{what} is not UTF-8: send JSON in UTF-8", where) from None
     if not text.strip():
-        raise unreadable("the body is empty: send a JSON object")
+        raise unreadable(f"{what} is empty: send a JSON object", where)
     try:
         value = decode(text)
     except _DuplicateError as error:
-        raise unreadable(str(error)) from None
+        raise unreadable(str(error), where) from None
     except json.JSONDecodeError as error:
-        raise unreadable(f"the body is not JSON: {error.msg} at line {error.lineno}, column {error.colno}") from None
+        raise unreadable(
+            f"{what} is not JSON: {error.msg} at line {error.lineno}, column {error.colno}", where
+        ) from None
     except (ValueError, RecursionError):
-        raise unreadable("the body is not JSON that can be read: a number or the nesting is too large") from None
+        word = "a number or the nesting is too large"
+        raise unreadable(f"{what} is not JSON that can be read: {word}", where) from None
     if not isinstance(value, dict):
-        raise not_understood({"_schema": ["the body must be a JSON object"]})
+        raise not_understood({where[1:] or "_schema": [f"{what} must be a JSON object"]})
     return value
 
 

@@ -22,8 +22,8 @@ from climbwright.answers.spread import rows_of, standing_in
 from climbwright.arrays import BLOCK
 from climbwright.refusal import Refusal, pointer_part
 from climbwright.web.fleet.columns import ColumnError, Texts, checked_numbers, checked_texts
-from climbwright.web.fleet.paths import PARTS, PathError, Place, name_of, place_of, placed
 from climbwright.web.fleet.tables import Table
+from climbwright.web.paths import FLOWN, PARTS, PathError, Place, name_of, named, performance_request, place_of, placed
 from climbwright.web.problems import Problem, not_answerable, not_understood, pointers
 from climbwright.web.schemas.fields import Base, Checked, RowsError
 from climbwright.web.schemas.flying import build_flying, flying_fields
@@ -31,11 +31,10 @@ from climbwright.web.schemas.requests import PerformanceRequest
 
 __all__ = ["SHARED", "Batch", "Block", "Wanted", "refuse_too_many", "refuse_unequal"]
 
-_FLOWN = ("climb", "cruise", "turn", "takeoff", "landing", "strip")
-SHARED = (*PARTS, *_FLOWN)
+SHARED = (*PARTS, *FLOWN)
 MOST_GROUPS = 200  # each of which is read and laid out for itself
 _REQUEST = PerformanceRequest()
-_HOW_FLOWN = Base.from_dict(flying_fields(), name="HowFlown")()
+_HOWFLOWN = Base.from_dict(flying_fields(), name="HowFlown")()
 _USUAL_STALLS = ({"configuration": "clean"},)  # of an aeroplane that has told of none
 
 
@@ -96,7 +95,7 @@ class Batch:
         self._numbers: list[tuple[Place, Any]] = []
         self._words: list[tuple[Place, Texts]] = []
         self._read()
-        self._placed = _request(self._document, wanted)
+        self._placed = performance_request(self._document, wanted.measures)
         self._groups = self._grouped()
         self._fleets = [(group, self._fleet(group)) for group in self._groups]
         self._first = next(iter(self.fleets), None)
@@ -130,11 +129,11 @@ class Batch:
 
     def _names(self) -> list[str]:
         """Names of the measures where no row can be answered: those that a row would have."""
-        flown = {name: self._document[name] for name in _FLOWN if name in self._document}
+        flown = {name: self._document[name] for name in FLOWN if name in self._document}
         asked = {} if self.wanted.measures is None else {"measures": self.wanted.measures}
         columns = [(place, None) for place, _ in (*self._numbers, *self._words)]
         try:
-            said = _HOW_FLOWN.load({**flown, **asked})
+            said = _HOWFLOWN.load({**flown, **asked})
             stalls = placed(self._document, columns)["aircraft"].get("stalls")
         except ValidationError as error:
             raise self._in_request(error) from None
@@ -223,7 +222,7 @@ class Batch:
         values = [(place, Checked(column if right.all() else standing_in(column, right))) for place, column in columns]
         values += [(place, Checked(word)) for place, word in group.words]
         try:
-            self._placed = _request(placed(self._document, values), self.wanted)
+            self._placed = performance_request(placed(self._document, values), self.wanted.measures)
         except PathError as error:
             raise not_understood({"shared": [str(error)]}) from None
         asked = _REQUEST.load(self._placed)
@@ -324,16 +323,7 @@ def _document(shared: Mapping[str, Any]) -> dict[str, Any]:
     for part in PARTS:
         if not isinstance(shared.get(part, {}), dict):
             raise not_understood({"shared": {part: ["must be an object"]}})
-    named = {part: {"name": part, **shared.get(part, {})} for part in PARTS}
-    named["loading"].setdefault("stations", {})
-    return {**shared, **named}
-
-
-def _request(document: Mapping[str, Any], wanted: Wanted) -> dict[str, Any]:
-    """A row's request of `performance`."""
-    flown = {name: document[name] for name in ("aircraft", *_FLOWN) if name in document}
-    asked = {} if wanted.measures is None else {"measures": wanted.measures}
-    return {**flown, "loadings": [document["loading"]], "conditions": [document["condition"]], **asked}
+    return named(shared)
 
 
 def _shared_pointer(pointer: str) -> str:

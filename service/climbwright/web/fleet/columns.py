@@ -17,7 +17,7 @@ from climbwright.aircraft.loading import Amount
 from climbwright.answers.fleet import Faults
 from climbwright.arrays import Measured
 from climbwright.units import QuantityError, Unit, speaks_of, unit_named
-from climbwright.web.fleet.paths import Place
+from climbwright.web.paths import Place
 from climbwright.web.problems import pointers
 from climbwright.web.schemas.aircraft import HeldField
 from climbwright.web.schemas.fields import Quantity

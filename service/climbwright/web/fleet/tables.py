@@ -13,7 +13,7 @@ import orjson
 from numpy.typing import NDArray
 
 from climbwright.web.fleet.columns import Cells, ColumnError
-from climbwright.web.fleet.paths import is_field, is_label
+from climbwright.web.paths import is_field, is_label
 from climbwright.web.problems import Problem, not_understood, unreadable
 from climbwright.web.reading import decode_body
 

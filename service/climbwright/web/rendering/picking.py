@@ -23,11 +23,12 @@ def pick(body: dict[str, Any], wanted: str) -> str:
         The whole answer.
     wanted : str
         ``density_altitude``, or ``/results/0/measures/weight``; a field of the answer itself comes before deeper ones.
+        ``cautions`` and ``assumed`` are picked as their texts.
 
     Returns
     -------
     str
-        Six significant digits, point as decimal mark; a list one value a line.
+        Six significant digits, point as decimal mark; a list one value a line, ``none`` where it is empty.
 
     Raises
     ------
@@ -36,7 +37,7 @@ def pick(body: dict[str, Any], wanted: str) -> str:
     """
     if wanted.startswith("/"):
         found = _at(body, wanted)
-    elif wanted in body and wanted not in _NOT_SEARCHED:
+    elif wanted in body:
         found = body[wanted]  # the answer's own field, whatever stands deeper
     else:
         places = list(_places(body, wanted, ""))
@@ -50,7 +51,7 @@ def pick(body: dict[str, Any], wanted: str) -> str:
 
 
 def _nothing(body: dict[str, Any], wanted: str) -> Problem:
-    known = ", ".join(name for name in body if name not in _NOT_SEARCHED)
+    known = ", ".join(name for name in body if name != "provenance")
     return not_understood({"pick": [f"there is no '{wanted[:60]}' in this answer, which has {known}"]})
 
 
@@ -95,8 +96,10 @@ def _text(found: Any) -> str:
         return np.format_float_positional(found, precision=6, fractional=False, trim="-")
     if isinstance(found, str):
         return found
-    if isinstance(found, list) and all(isinstance(item, int | float | str) for item in found):
-        return "\n".join(_text(item) for item in found)
+    if isinstance(found, list):
+        told = [item["text"] if isinstance(item, dict) and "text" in item else item for item in found]
+        if all(isinstance(item, int | float | str) for item in told):
+            return "\n".join(_text(item) for item in told) or "none"
     inside = (
         ", ".join(found) if isinstance(found, dict) else f"{len(found)} members" if isinstance(found, list) else "null"
     )

@@ -18,8 +18,8 @@ from climbwright.air.condition import Condition
 from climbwright.answers.fleet import Faults
 from climbwright.answers.season import Season
 from climbwright.web.fleet.columns import Cells, ColumnError, checked_numbers
-from climbwright.web.fleet.paths import Place
 from climbwright.web.fleet.tables import cells_of, column_of
+from climbwright.web.paths import Place
 from climbwright.web.schemas.air import ConditionSchema
 from climbwright.web.schemas.fields import Base, Field
 
