@@ -1211,13 +1211,16 @@ def _plain_pages() -> dict[str, Any]:
     html = {"type": "string", "examples": ["<!doctype html>"]}
     document = {"type": "object", "examples": [{"openapi": "3.1.0"}]}
     ready = {"status": "ready", "build": "0.1.0+0123456789ab"}
-    json_type, html_type = "application/json", "text/html"
+    script = {"type": "string", "examples": ["export {};"]}
+    json_type, html_type, script_type = "application/json", "text/html", "text/javascript"
     return (
         page("/health/live", "Whether the process answers", json_type, "get_live", health, {"status": "live"})
         | page("/health/ready", "Whether the service is ready, and its build", json_type, "get_ready", health, ready)
         | page("/openapi.json", "This document", json_type, "get_openapi", document, {"openapi": "3.1.0"})
         | page("/docs", "The reference for people", html_type, "get_docs", html, "<!doctype html>")
         | page("/", "What this is; try it", html_type, "get_home", html, "<!doctype html>")
+        | page("/club", "A page of an invented club with the elements", html_type, "get_club", html, "<!doctype html>")
+        | page("/elements.js", "The elements that a web page embeds", script_type, "get_elements", script, "export {};")
     )
 
 
