@@ -1,6 +1,5 @@
 """The README's calls, made to a real server, answer what the README shows."""
 
-import csv
 import json
 import re
 import subprocess
@@ -11,38 +10,12 @@ import pytest
 from climbwright.web.operations import OPERATIONS
 from climbwright.web.settings import PREFIX, SETTINGS
 
+from ..alike import alike, cells
+
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text("utf-8")
 CALLS = re.findall(r"```sh\n(curl .*?)\n```\n\n```(\w+)\n(.*?)\n```", README, re.S)
 BUILD = re.compile(r"Build \S+")
-
-
-def same(got, shown):
-    """JSON alike to a part in a million, the build aside."""
-    if isinstance(shown, dict):
-        assert got.keys() == shown.keys()
-        for name in shown.keys() - {"build"}:
-            same(got[name], shown[name])
-    elif isinstance(shown, list):
-        assert len(got) == len(shown)
-        for pair in zip(got, shown, strict=True):
-            same(*pair)
-    elif isinstance(shown, float):
-        assert got == pytest.approx(shown, rel=1e-6)
-    else:
-        assert got == shown
-
-
-def cells(text):
-    """Rows of a CSV table, numbers as such."""
-    return [[number(cell) for cell in row] for row in csv.reader(text.splitlines())]
-
-
-def number(cell):
-    try:
-        return float(cell)
-    except ValueError:
-        return cell
 
 
 @pytest.mark.parametrize(("command", "form", "shown"), CALLS, ids=[call[0].split("/v1/")[1][:40] for call in CALLS])
@@ -52,9 +25,9 @@ def test_the_readme_shows_what_comes_back(server, command, form, shown):
         capture_output=True, text=True, cwd=ROOT, check=True, timeout=30,
     ).stdout.strip("\r\n")  # fmt: skip
     if form == "json":
-        same(json.loads(said), json.loads(shown))
+        alike(json.loads(said), json.loads(shown), rel=1e-6)
     elif form == "csv":
-        same(cells(said), cells(shown))
+        alike(cells(said), cells(shown), rel=1e-6)
     else:
         assert BUILD.sub("Build", said) == BUILD.sub("Build", shown)
 

@@ -1079,6 +1079,7 @@ def _as_parts(given: dict[str, Any]) -> dict[str, Any]:
         "table": {
             **_text("The weather as a table: time, and NAME [UNIT] for each column; a file of type text/csv.", table),
             "contentMediaType": "text/csv",
+            "format": "binary",
         },
     }
     example = {"shared": shared, "table": table}

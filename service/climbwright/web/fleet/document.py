@@ -198,8 +198,10 @@ def fleet_path(
     table : str
         The same example's columns as CSV.
     """
-    text = {"type": "string", "examples": [table]}
-    stream = {"type": "string", "contentMediaType": STREAM, "description": "An Arrow stream.", "examples": ["(bytes)"]}
+    # The format is for generated clients: without it they send a table as a text field, without the type of a file.
+    file = {"type": "string", "format": "binary"}
+    text = {**file, "examples": [table]}
+    stream = {**file, "contentMediaType": STREAM, "description": "An Arrow stream.", "examples": ["(bytes)"]}
     parts = {
         "type": "object",
         "required": ["table"],
@@ -207,7 +209,7 @@ def fleet_path(
             "shared": {"type": "object", "description": "As in JSON.", "examples": [given["shared"]]},
             "table": {**text, "contentMediaType": CSV, "description": "The columns: CSV, or an Arrow stream."},
             "conditions": {
-                "type": "string",
+                **file,
                 "contentMediaType": CSV,
                 "description": "With combine=cross: the columns of the air, and table has the others.",
                 "examples": ["hour,condition.density_altitude [ft]\n12,7500\n"],
@@ -228,11 +230,11 @@ def fleet_path(
                 "invented": {"summary": "The same in parts.", "value": {"shared": given["shared"], "table": table}}
             },
         },
+        STREAM: {"schema": stream, "examples": {"invented": {"summary": "Bytes.", "value": "(bytes)"}}},
         CSV: {
             "schema": {**text, "description": "Every field needed is a column; units stand in the headings."},
             "examples": {"invented": {"summary": "The columns alone, which lack an aeroplane here.", "value": table}},
         },
-        STREAM: {"schema": stream, "examples": {"invented": {"summary": "Bytes.", "value": "(bytes)"}}},
     }
     ok = {
         "description": "The answer, 200 even if every row is wrong.",

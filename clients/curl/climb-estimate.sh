@@ -1,0 +1,49 @@
+#!/bin/sh
+# A first estimate of the climb.
+#
+# Power to weight and climb in your air from power and weight, and whatever else is known; what is
+# not known begins at a starting value with a wide spread and is listed under assumed.
+#
+#     sh climb-estimate.sh [ADDRESS]
+#
+# ADDRESS is where climbwright answers; left out, it is $CLIMBWRIGHT_ADDRESS, or else http://127.0.0.1:8000.
+# Needs curl 7.76 or newer. What is refused is printed with the reason, and ends the script with code 22.
+# The aeroplanes, places and numbers are invented. Answers are estimates, not a flight manual: local
+# rules, an approved weighing and a licensed inspector decide.
+#
+# Made by make.py from the examples of the OpenAPI document: change those, not this.
+set -eu
+address=${1:-${CLIMBWRIGHT_ADDRESS:-http://127.0.0.1:8000}}
+
+# Sends a request by curl and ends the line after its answer; whatever goes wrong ends the script.
+ask() {
+    code=0
+    curl --silent --show-error --fail-with-body "$@" || code=$?
+    if [ "$code" -eq 7 ]; then
+        echo "No service answers at $address: start one, or say where it is: sh climb-estimate.sh ADDRESS" >&2
+    else
+        echo
+    fi
+    if [ "$code" -ne 0 ]; then exit "$code"; fi
+}
+
+# In a query.
+ask --get "$address/v1/climb-estimate" \
+    --data-urlencode 'elevation=6150 ft' \
+    --data-urlencode 'qnh=1016 hPa' \
+    --data-urlencode 'oat=33 C' \
+    --data-urlencode 'dew_point=6 C' \
+    --data-urlencode 'power=112 hp' \
+    --data-urlencode 'weight=545 kg'
+
+# As JSON.
+ask "$address/v1/climb-estimate" --header 'Content-Type: application/json' --data @- <<'END'
+{
+  "power": "112 hp",
+  "weight": "545 kg",
+  "elevation": "6150 ft",
+  "qnh": "1016 hPa",
+  "oat": "33 C",
+  "dew_point": "6 C"
+}
+END

@@ -1,0 +1,33 @@
+#!/bin/sh
+# Whether the service lives and is ready.
+#
+# For whoever runs the service: live while the process answers, ready when it takes questions.
+#
+#     sh health.sh [ADDRESS]
+#
+# ADDRESS is where climbwright answers; left out, it is $CLIMBWRIGHT_ADDRESS, or else http://127.0.0.1:8000.
+# Needs curl 7.76 or newer. What is refused is printed with the reason, and ends the script with code 22.
+# The aeroplanes, places and numbers are invented. Answers are estimates, not a flight manual: local
+# rules, an approved weighing and a licensed inspector decide.
+#
+# Made by make.py from the examples of the OpenAPI document: change those, not this.
+set -eu
+address=${1:-${CLIMBWRIGHT_ADDRESS:-http://127.0.0.1:8000}}
+
+# Sends a request by curl and ends the line after its answer; whatever goes wrong ends the script.
+ask() {
+    code=0
+    curl --silent --show-error --fail-with-body "$@" || code=$?
+    if [ "$code" -eq 7 ]; then
+        echo "No service answers at $address: start one, or say where it is: sh health.sh ADDRESS" >&2
+    else
+        echo
+    fi
+    if [ "$code" -ne 0 ]; then exit "$code"; fi
+}
+
+# Whether the process answers.
+ask "$address/health/live"
+
+# Whether the service is ready, and its build.
+ask "$address/health/ready"
