@@ -106,7 +106,7 @@ def _script(name: str, title: str, about: str, calls: str) -> str:
 def _operation(name: str, methods: dict[str, Any]) -> str:
     calls = []
     if "get" in methods:
-        calls.append(("In a query.", _get(name)))
+        calls.append((f"In a query.{_explained(name)}", _get(name)))
     calls.append(("As JSON.", _post(name)))
     if "multipart/form-data" in methods["post"]["requestBody"]["content"]:
         calls.append(("With its table as CSV, beside what no column says.", _parts(name)))
@@ -123,13 +123,29 @@ def _get(name: str, *options: str) -> str:
 
 
 def _query(name: str) -> list[tuple[str, str]]:
-    """The fields of the example of a GET, in which a list stands once for each member."""
+    """The fields of the example of a GET: a list stands once for each member, an object as its members."""
     found = []
-    for parameter in PATHS[f"/v1/{name}"]["get"]["parameters"]:
-        if parameter["name"] not in ("units", "format", "working", "spread", "errors") and "example" in parameter:
-            example = parameter["example"]
-            found += [(parameter["name"], value) for value in (example if isinstance(example, list) else [example])]
+    for parameter in _parameters(name):
+        field, example = parameter["name"], parameter["example"]
+        members = example.items() if isinstance(example, dict) else None
+        found += members or [(field, value) for value in (example if isinstance(example, list) else [example])]
     return found
+
+
+def _parameters(name: str) -> list[dict[str, Any]]:
+    """The parameters that the example of a GET fills in, without those of every operation."""
+    of_all = ("units", "format", "pick", "working", "spread", "errors")
+    return [p for p in PATHS[f"/v1/{name}"]["get"]["parameters"] if "example" in p and p["name"] not in of_all]
+
+
+def _explained(name: str) -> str:
+    """What a reader of the query could not read: a field that is packed."""
+    packed = [p for p in _parameters(name) if len(p["example"]) > WIDTH]
+    return "".join(
+        f"\n# Its {p['name']} is {p['description'][0].lower()}{p['description'][1:]}"
+        "\n# The single fields after it stand in place of what that says."
+        for p in packed
+    )
 
 
 def _post(name: str, query: str = "") -> str:

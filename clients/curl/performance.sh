@@ -1,7 +1,10 @@
 #!/bin/sh
 # Every measure of an aeroplane.
 #
-# Weight, balance, power, climb, ceilings, level and stall speeds for each loading and condition.
+# Weight, balance, power, climb, ceilings, level and stall speeds for each loading and condition. A
+# GET asks for one loading in one condition; aircraft holds a whole aircraft, packed as base64url of
+# its JSON compressed by zlib (RFC 1950), and each field told by itself stands in place of what that
+# says.
 #
 #     sh performance.sh [ADDRESS]
 #
@@ -25,6 +28,22 @@ ask() {
     fi
     if [ "$code" -ne 0 ]; then exit "$code"; fi
 }
+
+# In a query.
+# Its aircraft is a whole aircraft: base64url (RFC 4648) of its JSON compressed by zlib (RFC 1950).
+# The single fields after it stand in place of what that says.
+ask --get "$address/v1/performance" \
+    --data-urlencode 'aircraft=eNqNU0GO2zAM_Iqgc-I6jp04e1ygt_6gKALWph3BkixI8jqLoH8vKSepkcv2FJicGVIzzE1aMCjf5PcrGKdRvG8EWKHsB9qIrYjzuA0IUehxFrOyvdzI9PN2k-ARiLnbZbUwBTWCA0uFOjsJQ5_NZfQtA7J9kQoaoSXuGdsez-BN6h1y6v3ZSDQufrLsjKq_ROrtjzsx8MAHtD4sUK2MioGxBq7KTOb85ByKnDmsR0_Qo6O3_Vxr1vmLZpk0V5Cq_BJyn7KCnL6AFFm-f4W87PKA_CIjI0Q12pB2vwfEKYQ1uEqeGmXZAZ54f_mT0U2oVzselxAacNAotlrWlfhBlRZtWAo5g4b-G1cnOwX4rVloTzBeC22vLLLvbpzRU-dUiYtLySNy1MWxyoV3ac5nk8jdOPltiH4ckGNxnjLRmtk3OSjLrE5dsd06FZsLr6No_Zjk6TrqtHTqnRsNgTyRjZ9USGqth-UUle880f5BwEal8QP9lsRAM5hc1XrxtBltp_rJJ5sZTqdpV-8oD2KIfOrPOPOXxE-POF-lNFg-ctFpWDtT7v5PkWyOoPT971FmqfgXkqUZww' \
+    --data-urlencode 'aircraft.engine.power=105hp' \
+    --data-urlencode 'condition.elevation=6150ft' \
+    --data-urlencode 'condition.qnh=1016hPa' \
+    --data-urlencode 'condition.oat=33C' \
+    --data-urlencode 'condition.dew_point=6C' \
+    --data-urlencode 'strip.length=1500m' \
+    --data-urlencode 'strip.slope=1%' \
+    --data-urlencode 'strip.surface=gravel' \
+    --data-urlencode 'loading.stations.seats=158kg' \
+    --data-urlencode 'loading.stations.fuel=60L'
 
 # As JSON.
 ask "$address/v1/performance" --header 'Content-Type: application/json' --data @- <<'END'

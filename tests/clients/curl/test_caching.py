@@ -2,15 +2,12 @@
 
 import json
 import subprocess
-from pathlib import Path
-from urllib.parse import quote, urlencode
 
 import pytest
 
-from climbwright.web import endpoints
+from climbwright.web import endpoints, openapi
 
-PATHS = json.loads((Path(__file__).resolve().parents[3] / "openapi" / "openapi.json").read_text("utf-8"))["paths"]
-OPTIONS = {"units", "format", "working", "spread", "errors"}
+PATHS = json.loads((openapi.ROOT / "openapi.json").read_text("utf-8"))["paths"]
 ASKED = [path for path, methods in PATHS.items() if path.startswith("/v1/") and "get" in methods]
 
 each_get = pytest.mark.parametrize("path", ASKED)
@@ -18,9 +15,7 @@ each_get = pytest.mark.parametrize("path", ASKED)
 
 def question(path):
     """The documented example of a GET."""
-    parameters = PATHS[path]["get"]["parameters"]
-    shown = {p["name"]: p["example"] for p in parameters if "example" in p and p["name"] not in OPTIONS}
-    return f"{path}?{urlencode(shown, doseq=True, quote_via=quote)}"
+    return f"{path}?{openapi.query_text(openapi.query_example(path.removeprefix('/v1/')))}"
 
 
 def curl(*arguments):
