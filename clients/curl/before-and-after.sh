@@ -28,7 +28,7 @@ ask() {
     if [ "$code" -ne 0 ]; then exit "$code"; fi
 }
 
-# What it weighs and where it balances, from the scales.
+echo '== Weighed, and where it balances'
 ask "$address/v1/balance?format=text" --header 'Content-Type: application/json' --data @- <<'END'
 {
   "scales": [
@@ -63,7 +63,7 @@ ask "$address/v1/balance?format=text" --header 'Content-Type: application/json' 
 }
 END
 
-# The air at the place.
+echo '== The air at the place'
 ask --get "$address/v1/density-altitude" \
     --data-urlencode 'elevation=6150 ft' \
     --data-urlencode 'qnh=1016 hPa' \
@@ -71,7 +71,7 @@ ask --get "$address/v1/density-altitude" \
     --data-urlencode 'dew_point=6 C' \
     --data 'format=text'
 
-# Before and after.
+echo '== Before and after'
 ask "$address/v1/comparison?format=text" --header 'Content-Type: application/json' --data @- <<'END'
 {
   "baseline": {

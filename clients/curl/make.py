@@ -171,13 +171,12 @@ def _example(name: str, content_type: str) -> Any:
 
 
 def _main_job() -> str:
-    return _calls(
-        [
-            ("What it weighs and where it balances, from the scales.", _post("balance", "?format=text")),
-            ("The air at the place.", _get("density-altitude", "format=text")),
-            ("Before and after.", _post("comparison", "?format=text")),
-        ]
-    )
+    steps = {
+        "Weighed, and where it balances": _post("balance", "?format=text"),
+        "The air at the place": _get("density-altitude", "format=text"),
+        "Before and after": _post("comparison", "?format=text"),
+    }
+    return "".join(f"\necho '== {title}'\n{call}\n" for title, call in steps.items())
 
 
 def _caches_and_cells() -> str:
