@@ -6,6 +6,7 @@ const HOME = /^https?:/.test(import.meta.url) ? new URL(import.meta.url).origin 
 const PATIENCE_MS = 30_000;
 const LOOK_AT_AGE_MS = 15_000;
 const STALE_MINUTES = 30;
+const SURE = 0.9;
 
 // ---------------------------------------------------------------------------------------------------------------- texts
 
@@ -50,9 +51,67 @@ const TEXTS = {
   range: "nine of ten from {low} to {high}",
   range_open: "worse than can be told",
   without: "{share} cannot do it at all",
+  rounding: "Rounded to the safe side; ± is one standard deviation. Rest the pointer on a figure for the exact one.",
   loading: "Loading",
   condition: "Condition",
   measure: "Measure",
+
+  "conditions.title": "Conditions today",
+  "conditions.lead": "What the aeroplane does here in today's air.",
+  "conditions.place": "For {strip}, {elevation}.",
+  "conditions.strip": "the strip",
+  "conditions.ask": "Work it out",
+  "conditions.today": "today",
+  "conditions.way": "What do you have?",
+  "conditions.way_typed": "temperature and QNH",
+  "conditions.way_pasted": "a coded report",
+  "conditions.oat": "Temperature",
+  "conditions.qnh": "QNH",
+  "conditions.dew_point": "Dew point",
+  "conditions.dew_point_hint": "if known; dry air without it",
+  "conditions.headwind": "Headwind",
+  "conditions.headwind_hint": "along the strip; none without it",
+  "conditions.metar": "Coded report",
+  "conditions.metar_hint": "Paste it as it came: the part with temperature, dew point and pressure is read.",
+  "conditions.metar_none": "Paste a coded report.",
+  "conditions.for": "{loading}. {air}.",
+  "conditions.air": "{name} {text}",
+  "conditions.limits": "The club's limits",
+  "conditions.limits_none": "",
+  "conditions.limits_held": "The club's limits are held.",
+  "conditions.limits_unsure": "The club's limits are held by the estimate, but {unsure} of {count} not surely.",
+  "conditions.limits_broken": "{broken} of {count} of the club's limits are NOT held.",
+  "conditions.headline": "Density altitude {density}, best climb {climb}. {verdict}",
+  "conditions.report_old": "The coded report is {hours} hours old: look for a newer one.",
+  "conditions.report_ahead": "The coded report's time lies ahead: look whether it is a forecast.",
+  "conditions.report_timeless": "The coded report does not say when it was made.",
+
+  "balance.title": "Weight and balance",
+  "balance.lead": "What is aboard, and where that puts the centre of gravity, now and as fuel burns.",
+  "balance.ask": "Weigh it",
+  "balance.loads": "What is aboard",
+  "balance.minimum": "at least {amount}",
+  "balance.capacity": "at most {amount}",
+  "balance.unusable": "unusable {amount}",
+  "balance.loaded": "As loaded",
+  "balance.burned": "“{tank}” burned",
+  "balance.inside": "inside the limits",
+  "balance.outside": "OUTSIDE the limits",
+  "balance.unknown": "not known: no limits were given",
+  "balance.now": "As loaded: {place}.",
+  "balance.headline": "{weight}, CG at {arm}.",
+  "balance.later": "OUTSIDE the limits once “{tank}” is burned.",
+  "balance.weight_room": "Room to the greatest weight {room}.",
+  "balance.arm_room": "CG from its nearer limit {room}.",
+  "balance.state": "State",
+  "balance.verdict": "Limits",
+  "balance.caption": "Each state in figures",
+  "balance.mark": "as loaded, {place}",
+  "balance.mark_burnt": "fuel burned",
+  "balance.axis_weight": "weight, {unit}",
+  "balance.axis_arm": "CG arm, {unit}",
+  "balance.picture": "Slats show which CG arms are permitted at each weight.",
+  "balance.no_picture": "No picture: it needs an envelope, or two limits and a greatest weight, each in one unit.",
 
   "before_after.title": "Before and after",
   "before_after.lead": "What the change does to the aeroplane, loaded and in the air that you choose.",
@@ -62,8 +121,7 @@ const TEXTS = {
   "before_after.before": "Before",
   "before_after.after": "After",
   "before_after.change": "Change",
-  "before_after.rounding":
-    "Rounded to the safe side; a change is computed before rounding. ± is one standard deviation. Point at a figure, or copy it, for the exact one.",
+  "before_after.rounding": "A change is computed before rounding.",
   "before_after.headline": "{option}: {loading}, {condition}. {changes}",
   "before_after.headline_part": "{measure} from {before} to {after} {unit}.",
   "before_after.bought": "What each change bought",
@@ -87,11 +145,13 @@ const TEXTS = {
   "limit.at_least": "{measure} at least {target}",
   "limit.at_most": "{measure} at most {target}",
   "limit.held": "held",
+  "limit.unsure": "held by the estimate, but not surely",
   "limit.broken": "NOT held",
-  "limit.unknown": "cannot be told",
   "limit.line": "{what}: {verdict}",
   "limit.expected": "expected {expected}",
   "limit.chance": "chance {chance}",
+  "limit.likely": "above 99 %",
+  "limit.unlikely": "below 1 %",
 
   "measure.weight": "Weight",
   "measure.cg_arm": "CG arm",
@@ -189,6 +249,9 @@ const STEPS = {
   "%": 0.1, L: 0.1, "L/h": 0.1, min: 0.1, s: 1, hPa: 0.1, inHg: 0.01, C: 0.1, F: 0.1, K: 0.1,
 };
 const ARM_STEPS = { m: 0.001, ft: 0.01, in: 0.1 };
+// A density altitude carries no spread, but nobody flies it to the foot.
+const HEIGHT_STEPS = { ft: 10, m: 5 };
+const HEIGHTS = /_altitude$/;
 const ARMS = /^(cg_arm|cg_margin|forward_limit|aft_limit)$/;
 
 // Which way to round so that nobody relies on what is not there: more of these is worse, less of those is.
@@ -204,7 +267,8 @@ function safeSide(measure) {
 
 /** The step to round to: as fine as the unit is worth reading, as coarse as the spread makes it. */
 function stepOf(measure, unit, spread) {
-  const finest = (ARMS.test(measure) && ARM_STEPS[unit]) || STEPS[unit] || 0.001;
+  const special = (ARMS.test(measure) && ARM_STEPS) || (HEIGHTS.test(measure) && HEIGHT_STEPS) || STEPS;
+  const finest = special[unit] ?? STEPS[unit] ?? 0.001;
   return spread > 0 ? Math.max(finest, 10 ** Math.floor(Math.log10(spread / 3))) : finest;
 }
 
@@ -401,7 +465,9 @@ thead th { font-weight: 600; border-bottom-color: var(--edge); }
 tbody th[scope="rowgroup"] { color: var(--soft); font-weight: 600; font-size: 0.85rem; padding-top: 0.9rem; }
 .number { text-align: right; padding-right: 0; padding-left: 0.6rem; }
 .number small { display: block; }
-.number data, thead th { white-space: nowrap; overflow-wrap: normal; }
+.number data { white-space: nowrap; }
+thead th { overflow-wrap: normal; }
+.number + td:not(.number), .number + th:not(.number) { padding-left: 1rem; }
 td.number { min-width: 3.6rem; }
 .change data { font-weight: 700; }
 .bar { width: 34%; }
@@ -414,6 +480,22 @@ ul.plain li { padding: 0.35rem 0 0.35rem 0.7rem; border-left: 4px solid var(--li
 ul.plain li.warning, ul.plain li.broken { border-left-color: var(--warn); }
 ul.plain li.warning strong, ul.plain li.broken strong { color: var(--warn); }
 ul.plain li.held { border-left-color: var(--accent); }
+ul.plain li.unsure { border-left-style: dashed; border-left-color: var(--warn); }
+.tiles { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(13rem, 100%), 1fr)); gap: 0.7rem; margin: 1rem 0 0.4rem; }
+.tile { background: var(--panel); border-radius: var(--radius); padding: 0.55rem 0.8rem; }
+.tile dt { font-size: 0.9rem; } .tile dd { font-size: 1.25rem; font-weight: 600; } .tile small { display: block; font-size: 0.82rem; font-weight: 400; }
+.picture svg { display: block; max-width: 100%; height: auto; margin: 0.8rem auto; }
+.picture text { fill: var(--ink); font-size: 13px; font-variant-numeric: tabular-nums; }
+.picture .axis { fill: var(--soft); }
+.picture .name { font-weight: 600; paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke-linejoin: round; }
+.slat { fill: var(--panel); stroke: var(--edge); }
+.own { fill: var(--paper); stroke: var(--accent); stroke-width: 2.5; }
+.own.none { stroke: var(--warn); stroke-dasharray: 3 5; }
+.loaded { fill: var(--accent); stroke: var(--paper); }
+.loaded.out { fill: var(--paper); stroke: var(--warn); stroke-width: 2.5; }
+.burnt { fill: var(--ink); }
+.path { fill: none; stroke: var(--ink); stroke-dasharray: 2 3; }
+.tick { stroke: var(--edge); }
 details { margin: 0.6rem 0 0; }
 summary { cursor: pointer; min-height: 1.8rem; }
 details ul { padding-left: 1.2rem; font-size: 0.9rem; }
@@ -527,11 +609,12 @@ class Card extends HTMLElement {
     if (this.#answered) this.show();
   }
 
-  /** Settings from the property, else from src, else from the script child. */
+  /** Settings from the property, else from src (an address, or # and a script of the page), else from the script child. */
   async readSettings() {
     const child = this.querySelector(':scope > script[type="application/json"]');
     const source = this.getAttribute("src");
     if (this.#settings) return this.#settings;
+    if (source?.startsWith("#")) return parsed(this.getRootNode().querySelector(source)?.textContent ?? "");
     if (source) return fetched(new URL(source, this.baseURI));
     if (child) return parsed(child.textContent);
     return this.withoutSettings();
@@ -709,9 +792,13 @@ class Card extends HTMLElement {
     const { at, stale } = this.#answered;
     const minutes = (Date.now() - at.getTime()) / 60_000;
     const time = this.numbers.clock(at);
-    if (stale) return this.say(stale, { time });
     const most = Number(this.getAttribute("stale-after")) || STALE_MINUTES;
-    return minutes > most ? this.say("stale_age", { time, minutes: Math.floor(minutes) }) : "";
+    const old = minutes > most ? this.say("stale_age", { time, minutes: Math.floor(minutes) }) : "";
+    return [stale ? this.say(stale, { time }) : old, this.ageOfInputs(new Date())].filter(Boolean).join(" ");
+  }
+
+  ageOfInputs() {
+    return "";
   }
 
   /** Put the answer's parts on the page and announce it in a sentence. */
@@ -730,26 +817,42 @@ class Card extends HTMLElement {
     return text === key ? measure.replaceAll("_", " ") : text;
   }
 
-  /** A quantity for reading, rounded to the safe side, with the exact one at hand. */
-  figure(name, quantity, { step, signed = false, unit = false } = {}) {
-    if (quantity.value === null) return [make("span", { class: "none" }, this.say("none", { reason: quantity.reason ?? "" }))];
-    const fine = step ?? stepOf(name, quantity.unit, quantity.plus_minus);
-    const value = rounded(quantity.value, fine, safeSide(name));
-    const text = signed ? this.numbers.signed(value, fine) : this.numbers.write(value, fine);
-    const shown = unit && quantity.unit !== "1" ? `${text} ${quantity.unit}` : text;
-    return [make("data", { value: quantity.value, title: exactly(quantity) }, shown), ...this.#spread(name, quantity, fine)];
+  /** A quantity for reading, rounded to the safe side: its number, its spread, and what else is known of it. */
+  #read(name, quantity, step = stepOf(name, quantity.unit, quantity.plus_minus), signed = false) {
+    const value = rounded(quantity.value, step, safeSide(name));
+    const wide = rounded(quantity.plus_minus ?? 0, step, 1);
+    const more = [];
+    if (quantity.percentiles) more.push(this.#range(quantity.percentiles, step));
+    if (quantity.share_without) more.push(this.say("without", { share: this.#share(quantity.share_without) }));
+    return {
+      number: signed ? this.numbers.signed(value, step) : this.numbers.write(value, step),
+      spread: wide ? this.say("spread", { value: this.numbers.write(wide, step) }) : "",
+      unit: quantity.unit === "1" ? "" : quantity.unit,
+      more,
+    };
   }
 
-  #spread(name, { plus_minus: spread, percentiles, share_without: without }, step) {
-    const parts = [];
-    const wide = rounded(spread ?? 0, step, 1);
-    if (wide) parts.push(this.say("spread", { value: this.numbers.write(wide, step) }));
-    if (percentiles) parts.push(this.#range(name, percentiles, step));
-    if (without) parts.push(this.say("without", { share: this.#share(without) }));
-    return parts.map((part) => make("small", {}, ` ${part}`));
+  #nothing(quantity) {
+    return this.say("none", { reason: quantity.reason ?? "" });
   }
 
-  #range(name, percentiles, step) {
+  /** Nodes that show a quantity, the exact one at hand. */
+  figure(name, quantity, { step, signed, unit: withUnit = false } = {}) {
+    if (quantity.value === null) return [make("span", { class: "none" }, this.#nothing(quantity))];
+    const { number, spread, unit, more } = this.#read(name, quantity, step, signed);
+    const shown = withUnit && unit ? `${number} ${unit}` : number;
+    const beside = [spread, ...more].filter(Boolean).map((part) => make("small", {}, ` ${part}`));
+    return [make("data", { value: quantity.value, title: exactly(quantity) }, shown), ...beside];
+  }
+
+  /** A quantity as a sentence holds it. */
+  inWords(name, quantity) {
+    if (quantity.value === null) return this.#nothing(quantity);
+    const { number, spread, unit } = this.#read(name, quantity);
+    return [number, spread, unit].filter(Boolean).join(" ");
+  }
+
+  #range(percentiles, step) {
     const end = (value, side) =>
       value === null ? this.say("range_open") : this.numbers.write(rounded(value, step, side), step);
     return this.say("range", { low: end(percentiles[5], -1), high: end(percentiles[95], 1) });
@@ -757,11 +860,6 @@ class Card extends HTMLElement {
 
   #share(share) {
     return `${this.numbers.write(rounded(share * 100, 0.1, 1), 0.1)} %`;
-  }
-
-  /** A figure as a sentence holds it. */
-  inWords(name, quantity, choice) {
-    return this.figure(name, quantity, choice).map((node) => node.textContent.trim()).join(" ");
   }
 
   /** A goal of the answer, whether it is held, and the chance of it. */
@@ -772,15 +870,19 @@ class Card extends HTMLElement {
     const known = expected.value !== null;
     // an expected value that does not exist, as where it cannot take off, holds no limit
     const held = known && (goal === "at_least" ? expected.value >= target.value : expected.value <= target.value);
-    const verdict = this.say(`limit.${held ? "held" : "broken"}`);
-    const extra = [this.say("limit.expected", { expected: this.inWords(measure, expected, { unit: true }) })];
+    const state = !held ? "broken" : (chance?.value ?? 1) < SURE ? "unsure" : "held";
+    const verdict = this.say(`limit.${state}`);
+    const extra = [this.say("limit.expected", { expected: this.inWords(measure, expected) })];
     if (chance?.value !== null && chance !== undefined) extra.push(this.say("limit.chance", { chance: this.#chance(chance.value) }));
-    const line = make("li", { class: held ? "held" : "broken" }, make("strong", {}, this.say("limit.line", { what, verdict })));
+    const line = make("li", { class: state, "data-measure": measure }, make("strong", {}, this.say("limit.line", { what, verdict })));
     line.append(make("br"), make("small", {}, extra.join(", ")));
-    return { held, what, line };
+    return { state, line };
   }
 
+  // No estimate is certain, whatever a thousand aeroplanes drawn at random say.
   #chance(value) {
+    if (value > 0.99) return this.say("limit.likely");
+    if (value < 0.01) return this.say("limit.unlikely");
     return `${this.numbers.write(rounded(value * 100, 1, -1), 1)} %`;
   }
 
@@ -935,7 +1037,7 @@ class BeforeAfter extends Card {
     const { option, result } = this.#scene();
     return [
       this.#table(option, result),
-      make("p", { class: "hint" }, this.say("before_after.rounding")),
+      make("p", { class: "hint" }, `${this.say("rounding")} ${this.say("before_after.rounding")}`),
       ...this.#costs(option, result),
       ...this.#targets(option, result),
       ...this.#bought(result),
@@ -1065,9 +1167,543 @@ function bar(value, most) {
   return shape("svg", { viewBox: "0 0 100 16", preserveAspectRatio: "none" }, ...parts);
 }
 
+// ---------------------------------------------------------------------------------------------------- numbers as typed
+
+/**
+ * A number as people type it, with a point for its decimal mark; a Trouble where it may be read in two ways.
+ * Point and comma are both taken for the decimal mark, whatever the language of the page: its visitors may write as
+ * another one does. One mark before exactly three digits might set thousands apart, and is refused.
+ */
+function readNumber(text) {
+  const found = /^([+-]?)(\d*)(?:([.,])(\d+))?$/.exec(text.replace(/[\u2212\u2013]/g, "-"));
+  if (!found || !(found[2] || found[4])) throw new Trouble(text ? "number_odd" : "number_none", { text });
+  const [, sign, whole, mark, decimals] = found;
+  if (mark && decimals.length === 3 && /^[1-9]\d{0,2}$/.test(whole)) throw new Trouble("number_unsure", { text });
+  return `${sign === "-" ? "-" : ""}${whole || "0"}${mark ? `.${decimals}` : ""}`;
+}
+
+/** A quantity as the service reads it; a unit that was typed stands in place of the one that is selected. */
+function readQuantity(text, unit) {
+  const [, number, typed] = /^(.*?[\d.,]?)\s*([^\d\s.,+\-\u2212\u2013].*)?$/.exec(text.trim());
+  return `${readNumber(number)} ${typed ?? unit}`;
+}
+
+/** A quantity of the settings in its parts; null where it is none. */
+function quantityOf(given) {
+  if (typeof given !== "string") return given && Number.isFinite(given.value) ? given : null;
+  const found = /^\s*([+-]?[\d.]+(?:e[+-]?\d+)?)\s*(.*?)\s*$/i.exec(given);
+  return found ? { value: Number(found[1]), unit: found[2] } : null;
+}
+
+const inText = (given) => (typeof given === "string" ? given : `${given.value} ${given.unit}`);
+
+/** What a card with fields for quantities adds: numbers with units, read and refused in words at their field. */
+class FieldCard extends Card {
+  /** A number and its unit; `given` is a quantity of the settings, shown as a number of the page's language. */
+  quantityField(key, label, units, { given, hint } = {}) {
+    const start = given === undefined ? null : quantityOf(given);
+    const known = start && !units.includes(start.unit) ? [start.unit, ...units] : units;
+    const value = start ? String(start.value).replace(".", this.numbers.decimal) : undefined;
+    const input = make("input", {
+      type: "text", id: key, value, inputmode: "decimal", autocomplete: "off", "aria-describedby": `${key}-hint ${key}-fault`,
+    });
+    const unit = make("select", { "aria-label": this.say("unit_of", { label }) }, options(known, start?.unit ?? known[0]));
+    return this.#field(key, label, input, hint, unit);
+  }
+
+  textField(key, label, hint) {
+    const input = make("textarea", { id: key, rows: "2", spellcheck: "false", autocomplete: "off", autocapitalize: "characters", "aria-describedby": `${key}-hint ${key}-fault` });
+    return this.#field(key, label, input, hint);
+  }
+
+  #field(key, label, input, hint, unit = null) {
+    const fault = make("p", { class: "fault", id: `${key}-fault`, hidden: true });
+    this.fields.set(key, { input, unit, fault });
+    const control = unit ? make("div", { class: "pair" }, input, unit) : input;
+    const note = make("p", { class: "hint", id: `${key}-hint` }, hint ?? "");
+    return make("div", { class: unit ? "field" : "field wide" }, make("label", { for: key }, label), control, note, fault);
+  }
+
+  /** The quantities of these fields, by key; an optional one left blank is left out. Every fault is told at once. */
+  read(keys, optional = []) {
+    const found = {}, faults = [];
+    for (const key of keys) {
+      const { input, unit } = this.fields.get(key);
+      if (!input.value.trim() && optional.includes(key)) continue;
+      try {
+        found[key] = readQuantity(input.value, unit.value);
+      } catch (error) {
+        if (!(error instanceof Trouble)) throw error;
+        faults.push({ key, what: this.say(error.kind, error.facts) });
+      }
+    }
+    if (faults.length) throw new Trouble("typed", { faults });
+    return found;
+  }
+
+  /** Settings that this element cannot do without. */
+  need(config, ...paths) {
+    for (const path of paths) {
+      const found = path.split(".").reduce((at, name) => at?.[name], config);
+      if (found === undefined || found?.length === 0) throw new Trouble("setup_lacks", { what: path });
+    }
+    return config;
+  }
+
+  async readSettings() {
+    const config = { ...(await super.readSettings()) };
+    for (const name of ["aircraft", "strip", "limits", "loadings"]) {
+      if (this.hasAttribute(name)) config[name] = parsed(this.getAttribute(name));
+    }
+    return this.checked(config);
+  }
+
+  withoutSettings() {
+    return this.hasAttribute("aircraft") ? {} : super.withoutSettings();
+  }
+}
+
+// ------------------------------------------------------------------------------------------------------ conditions today
+
+const REPORT_HOURS = 2;
+const MEASURES_TODAY = [
+  "best_climb_rate", "takeoff_distance_required", "takeoff_margin", "landing_distance_required", "landing_margin",
+];
+
+/** When a coded report was made, in the month that brings it nearest to now; null where it does not say. */
+function reportTime(report, now) {
+  const found = /\b(\d{2})(\d{2})(\d{2})Z\b/.exec(report);
+  if (!found) return null;
+  const [day, hour, minute] = found.slice(1).map(Number);
+  const months = [-1, 0, 1].map((shift) => {
+    const time = new Date(Date.UTC(now.getUTCFullYear(), now.getUTCMonth() + shift, day, hour, minute));
+    return time.getUTCDate() === day ? time : null; // the 31st of a month that has 30 days is no time at all
+  });
+  const away = (time) => Math.abs(time - now);
+  return months.filter(Boolean).sort((one, other) => away(one) - away(other))[0] ?? null;
+}
+
+class Conditions extends FieldCard {
+  static observedAttributes = [...Card.observedAttributes, "aircraft", "strip", "limits", "loadings"];
+
+  #asked = null;
+  #found = null;
+
+  get kind() {
+    return "conditions";
+  }
+
+  checked(config) {
+    return this.need(config, "aircraft", "loadings", "strip.elevation");
+  }
+
+  fieldsOfForm() {
+    const { loadings, strip } = this.config;
+    const t = (key, parts) => this.say(`conditions.${key}`, parts);
+    const way = (key, on) => {
+      const input = make("input", { type: "radio", name: "way", id: `way-${key}`, value: key, checked: on, change: () => this.#switch() });
+      return make("label", { class: "choice" }, input, t(`way_${key}`));
+    };
+    this.typed = make("div", { class: "row" },
+      this.quantityField("oat", t("oat"), ["C", "F"]),
+      this.quantityField("qnh", t("qnh"), ["hPa", "inHg"]),
+      this.quantityField("dew_point", t("dew_point"), ["C", "F"], { hint: t("dew_point_hint") }),
+      this.quantityField("headwind", t("headwind"), ["kt", "km/h", "mph", "m/s"], { hint: t("headwind_hint") }),
+    );
+    this.pasted = make("div", { hidden: true }, this.textField("metar", t("metar"), t("metar_hint")));
+    const names = loadings.map((one) => one.name);
+    return [
+      make("p", { class: "soft" }, t("place", { strip: strip.name ?? t("strip"), elevation: inText(strip.elevation) })),
+      names.length > 1 ? this.choice("loading", this.say("loading"), names, names[0]) : null,
+      make("fieldset", {}, make("legend", {}, t("way")), way("typed", true), way("pasted", false)),
+      make("div", { class: "field wide" }, this.typed, this.pasted),
+    ];
+  }
+
+  get #report() {
+    return this.pasted.hidden ? null : this.fields.get("metar").input.value.trim();
+  }
+
+  #switch() {
+    this.pasted.hidden = !this.shadowRoot.getElementById("way-pasted").checked;
+    this.typed.hidden = !this.pasted.hidden;
+  }
+
+  /** The air as it was typed or pasted. */
+  #air() {
+    if (this.pasted.hidden) return this.read(["oat", "qnh", "dew_point", "headwind"], ["dew_point", "headwind"]);
+    if (this.#report) return { metar: this.#report };
+    throw new Trouble("typed", { faults: [{ key: "metar", what: this.say("conditions.metar_none") }] });
+  }
+
+  async question() {
+    const { aircraft, loadings, strip, limits = [], measures = MEASURES_TODAY, takeoff, landing, climb } = this.config;
+    const air = this.#air();
+    const chosen = this.fields.get("loading")?.input.value;
+    const loading = loadings.find((one) => one.name === chosen) ?? loadings[0];
+    const ofAir = limits.filter((limit) => limit.measure === "density_altitude");
+    const body = {
+      aircraft, strip, takeoff, landing, climb, measures, loadings: [loading],
+      conditions: [{ name: this.say("conditions.today"), ...air }],
+      targets: limits.filter((limit) => !ofAir.includes(limit)),
+    };
+    const { headwind, ...still } = air;
+    // asked in the unit of the club's limit, so that one number is compared with another of its kind
+    const unit = ofAir.map((limit) => quantityOf(limit.at_most ?? limit.at_least)?.unit).find(Boolean);
+    const [flight, density] = await Promise.all([
+      ask(this.service, "performance", body, this.units),
+      ask(this.service, "density-altitude", { elevation: strip.elevation, ...still }, unit ? `${this.units},altitude:${unit}` : this.units),
+    ]);
+    return { flight, density, asked: { air, loading, ofAir } };
+  }
+
+  answered({ flight, density, asked }) {
+    this.#found = { flight, density };
+    this.#asked = asked;
+  }
+
+  fieldOf(pointer) {
+    const key = pointer.split("/").pop();
+    return this.fields.has(key) ? key : this.#report && /^(\/conditions\/0)?\/\w+$/.test(pointer) ? "metar" : null;
+  }
+
+  #limits() {
+    const { flight, density } = this.#found;
+    const ofAir = this.#asked.ofAir.map((limit) => {
+      const goal = limit.at_most === undefined ? "at_least" : "at_most";
+      return { measure: "density_altitude", goal, target: quantityOf(limit[goal]), expected: density.density_altitude };
+    });
+    return [...ofAir, ...(flight.targets ?? [])].map((one) => this.limit(one));
+  }
+
+  headline() {
+    const { flight, density } = this.#found;
+    const limits = this.#limits();
+    const broken = limits.filter((one) => one.state === "broken").length;
+    const unsure = limits.filter((one) => one.state === "unsure").length;
+    const verdict = !limits.length ? "limits_none" : broken ? "limits_broken" : unsure ? "limits_unsure" : "limits_held";
+    const parts = {
+      density: this.inWords("density_altitude", density.density_altitude),
+      climb: this.inWords("best_climb_rate", flight.results[0].measures.best_climb_rate ?? { value: null }),
+      verdict: this.say(`conditions.${verdict}`, { broken, unsure, count: limits.length }),
+    };
+    return this.say("conditions.headline", parts);
+  }
+
+  drawAnswer() {
+    const { flight, density } = this.#found;
+    const limits = this.#limits().map((one) => one.line);
+    const tile = ([name, quantity]) => make("div", { class: "tile", "data-measure": name },
+      make("dt", {}, this.measureName(name)), make("dd", {}, this.figure(name, quantity, { unit: true })));
+    const measures = flat(flight.results[0].measures);
+    const seen = new Set();
+    const once = ({ code, text }) => !seen.has(code + text) && seen.add(code + text);
+    return [
+      make("p", { class: "soft" }, this.say("conditions.for", { loading: this.#asked.loading.name, air: this.#airInWords() })),
+      ...(limits.length ? [this.heading(1, this.say("conditions.limits")), make("ul", { class: "plain limits" }, limits)] : []),
+      make("dl", { class: "tiles" }, [["density_altitude", density.density_altitude], ...measures].map(tile)),
+      make("p", { class: "hint" }, this.say("rounding")),
+      ...this.cautions([...flight.cautions, ...density.cautions].filter(once)),
+      ...this.assumed([...flight.assumed, ...density.assumed]),
+      this.provenance(flight.provenance),
+    ];
+  }
+
+  #airInWords() {
+    return Object.entries(this.#asked.air).map(([key, text]) => this.say("conditions.air", { name: this.say(`conditions.${key}`), text })).join(", ");
+  }
+
+  /** A coded report grows old by its own clock. */
+  ageOfInputs(now) {
+    const report = this.#asked?.air.metar;
+    if (!report) return "";
+    const time = reportTime(report, now);
+    if (!time) return this.say("conditions.report_timeless");
+    const hours = (now - time) / 3_600_000;
+    if (hours < -0.5) return this.say("conditions.report_ahead");
+    return hours > REPORT_HOURS ? this.say("conditions.report_old", { hours: this.numbers.write(rounded(hours, 0.1, 0), 0.1) }) : "";
+  }
+}
+
+// -------------------------------------------------------------------------------------------------------------- balance
+
+const SLATS = 12;
+const WING = ["chord", "leading_edge_arm", "root_chord", "tip_chord", "leading_edge_sweep", "root_leading_edge_arm"];
+
+/** What the balance operation takes of an aeroplane. */
+function balanceOf({ wing = {}, limits = {}, ...aircraft }) {
+  const kept = (from, names) => Object.fromEntries(names.filter((name) => name in from).map((name) => [name, from[name]]));
+  return {
+    ...kept(wing, WING),
+    ...("root_chord" in wing ? kept(wing, ["span"]) : {}),
+    ...kept(limits, ["maximum_weight", "forward", "aft"]),
+    ...kept(aircraft, ["empty", "scales", "items", "stations", "burn_order", "envelope"]),
+  };
+}
+
+/** The envelope's corners in numbers of one unit each; null where there are none, or they mix their units. */
+function cornersOf({ limits = {}, envelope }, lightest) {
+  const { maximum_weight: greatest, forward, aft } = limits;
+  const box = forward && aft && greatest && [[lightest, forward], [greatest, forward], [greatest, aft], [lightest, aft]];
+  const corners = (envelope?.map(({ weight, arm }) => [weight, arm]) ?? box ?? []).map((pair) => pair.map(quantityOf));
+  if (!corners.length || corners.some((pair) => pair.includes(null))) return null;
+  const one = (k) => new Set(corners.map((pair) => pair[k].unit)).size === 1;
+  if (!one(0) || !one(1)) return null;
+  return { points: corners.map(([weight, arm]) => [weight.value, arm.value]), units: corners[0].map(({ unit }) => unit) };
+}
+
+/** Where a level line at a weight crosses the envelope: its least and greatest arm, or null. */
+function crossing(points, weight) {
+  const arms = points.flatMap(([w, arm], k) => {
+    const [next, nextArm] = points[(k + 1) % points.length];
+    if (weight < Math.min(w, next) || weight > Math.max(w, next)) return [];
+    return next === w ? [arm, nextArm] : [arm + ((weight - w) / (next - w)) * (nextArm - arm)];
+  });
+  return arms.length ? [Math.min(...arms), Math.max(...arms)] : null;
+}
+
+/** States between two, as fuel burns steadily: moment and weight change in proportion. */
+function between(from, to, parts) {
+  const moment = ([weight, arm]) => weight * arm;
+  return Array.from({ length: parts - 1 }, (_, k) => {
+    const share = (k + 1) / parts;
+    const weight = from[0] + share * (to[0] - from[0]);
+    return [weight, (moment(from) + share * (moment(to) - moment(from))) / weight];
+  });
+}
+
+/** A round step for about so many marks on an axis. */
+function tickStep(span, marks) {
+  const power = 10 ** Math.floor(Math.log10(span / marks));
+  return [1, 2, 5, 10].map((one) => one * power).find((step) => span / step <= marks);
+}
+
+class Balance extends FieldCard {
+  static observedAttributes = [...Card.observedAttributes, "aircraft", "loadings"];
+
+  #found = null;
+  #watch = new ResizeObserver(() => this.#redraw());
+  #width = 0;
+
+  get kind() {
+    return "balance";
+  }
+
+  connectedCallback() {
+    super.connectedCallback();
+    this.#watch.observe(this);
+  }
+
+  disconnectedCallback() {
+    super.disconnectedCallback();
+    this.#watch.disconnect();
+  }
+
+  checked(config) {
+    return this.need(config, "aircraft.stations");
+  }
+
+  fieldsOfForm() {
+    const { aircraft, loadings } = this.config;
+    const start = loadings?.[0]?.stations ?? {};
+    const fields = aircraft.stations.map((station, k) => {
+      const units = station.density ? ["L", "US gal", "imp gal", "kg", "lb"] : ["kg", "lb"];
+      return this.quantityField(`station-${k}`, station.name, units, { given: start[station.name], hint: this.#hint(station) });
+    });
+    return make("fieldset", {}, make("legend", {}, this.say("balance.loads")), make("div", { class: "row" }, fields));
+  }
+
+  #hint({ capacity, minimum, unusable }) {
+    const said = Object.entries({ minimum, capacity, unusable }).filter(([, amount]) => amount);
+    return said.map(([key, amount]) => this.say(`balance.${key}`, { amount: inText(amount) })).join(", ");
+  }
+
+  async question() {
+    const { aircraft } = this.config;
+    const loads = this.read(aircraft.stations.map((_, k) => `station-${k}`));
+    const loading = Object.fromEntries(aircraft.stations.map(({ name }, k) => [name, loads[`station-${k}`]]));
+    const corners = cornersOf(aircraft, "0 kg") ?? cornersOf(aircraft, "0 lb");
+    // asked in the envelope's own units, so that the picture draws its corners as they were given
+    const units = corners ? `${this.units},mass:${corners.units[0]},length:${corners.units[1]}` : this.units;
+    return { corners, answer: await ask(this.service, "balance", { ...balanceOf(aircraft), loading }, units) };
+  }
+
+  answered(found) {
+    this.#found = found;
+  }
+
+  fieldOf(pointer) {
+    const [, where, name] = pointer.split("/").map((part) => part.replaceAll("~1", "/").replaceAll("~0", "~"));
+    const place = where === "loading" ? this.config.aircraft.stations.findIndex((station) => station.name === name) : -1;
+    return place < 0 ? null : `station-${place}`;
+  }
+
+  /** The states to show, as loaded first, each with its words. */
+  #states() {
+    const { answer } = this.#found;
+    const burned = answer.fuel_burn.map((state) => ({ ...state, name: this.say("balance.burned", { tank: state.burned }) }));
+    return [{ ...answer, name: this.say("balance.loaded") }, ...burned];
+  }
+
+  #place(inside) {
+    return this.say(inside === null ? "balance.unknown" : inside ? "balance.inside" : "balance.outside");
+  }
+
+  #verdict() {
+    const { answer } = this.#found;
+    const later = answer.fuel_burn.find((state) => state.in_limits === false);
+    const then = answer.in_limits && later ? ` ${this.say("balance.later", { tank: later.burned })}` : "";
+    return this.say("balance.now", { place: this.#place(answer.in_limits) }) + then;
+  }
+
+  headline() {
+    const { weight, cg_arm: arm } = this.#found.answer;
+    return `${this.#verdict()} ${this.say("balance.headline", { weight: this.inWords("weight", weight), arm: this.inWords("cg_arm", arm) })}`;
+  }
+
+  drawAnswer() {
+    const { answer } = this.#found;
+    const inside = answer.in_limits && answer.fuel_burn.every((state) => state.in_limits);
+    this.picture = make("div", { class: "picture" });
+    this.#redraw(true);
+    return [
+      make("ul", { class: "plain" }, make("li", { class: inside ? "held" : "broken" }, make("strong", {}, this.#verdict()), this.#room(answer))),
+      this.picture,
+      this.#table(),
+      make("p", { class: "hint" }, this.say("rounding")),
+      ...this.cautions(answer.cautions),
+      ...this.assumed(answer.assumed),
+      this.provenance(answer.provenance),
+    ];
+  }
+
+  #room({ weight_margin: weight, cg_margin: arm }) {
+    const said = [];
+    if (weight.value !== null) said.push(this.say("balance.weight_room", { room: this.inWords("weight_margin", weight) }));
+    if (arm.value !== null) said.push(this.say("balance.arm_room", { room: this.inWords("cg_margin", arm) }));
+    return said.length ? [make("br"), make("small", {}, said.join(" "))] : [];
+  }
+
+  #table() {
+    const states = this.#states();
+    const heads = [["balance.state"], ["measure.weight", "weight"], ["measure.cg_arm", "cg_arm"], ["measure.cg_margin", "cg_margin"], ["balance.verdict"]];
+    const head = ([key, name]) => make("th", { scope: "col", class: name && "number" }, this.say(key), name && make("small", {}, states[0][name].unit));
+    const row = (state) => make("tr", {},
+      make("th", { scope: "row" }, state.name),
+      ["weight", "cg_arm", "cg_margin"].map((name) => make("td", { class: "number", "data-measure": name }, this.figure(name, state[name]))),
+      make("td", {}, this.#place(state.in_limits)));
+    return make("table", {}, make("caption", {}, this.say("balance.caption")),
+      make("thead", {}, make("tr", {}, heads.map(head))), make("tbody", {}, states.map(row)));
+  }
+
+  // Drawn anew at another width, so that its letters keep their size on a phone.
+  #redraw(anew = false) {
+    if (!this.picture) return;
+    const width = Math.round(Math.min(640, Math.max(270, this.clientWidth - 30)));
+    if (!anew && width === this.#width) return;
+    this.#width = width;
+    const { corners } = this.#found;
+    this.picture.replaceChildren(corners ? this.#ladder(corners.points, width) : make("p", { class: "soft" }, this.say("balance.no_picture")));
+  }
+
+  /** The permitted arms as a ladder of slats, one for each of some weights; the aeroplane as an upright mark on its own. */
+  #ladder(points, width) {
+    const { answer } = this.#found;
+    const states = this.#states().map((state) => [state.weight.value, state.cg_arm.value]);
+    const weights = points.map(([weight]) => weight);
+    const greatest = Math.max(...weights);
+    // a box of two limits has no least weight of its own: it is drawn from a little below what is shown
+    const least = Math.min(...weights) || Math.min(greatest, ...states.map(([weight]) => weight)) * 0.95;
+    const rungs = Array.from({ length: SLATS }, (_, k) => least + (k * (greatest - least)) / (SLATS - 1));
+    const frame = new Frame(width, [least, greatest, ...states.map(([w]) => w)], [...points, ...states].map(([, arm]) => arm));
+    // the slat of the loaded weight takes the place of one that it would cover
+    const apart = rungs.filter((weight) => Math.abs(frame.y(weight) - frame.y(states[0][0])) > 13);
+    const slats = apart.map((weight) => frame.slat(weight, crossing(points, weight), "slat"));
+    const own = frame.slat(states[0][0], crossing(points, states[0][0]), "own");
+    const burning = states.slice(1).flatMap((state, k) => [...between(states[k], state, 4), state]);
+    const marks = [frame.path([states[0], ...burning]), ...burning.map((state) => frame.mark(state, 8, "burnt"))];
+    const inside = answer.in_limits ? "loaded" : "loaded out";
+    const labels = [frame.label(states[0], this.say("balance.mark", { place: this.#place(answer.in_limits) }), -21)];
+    if (burning.length) labels.push(frame.label(burning.at(-1), this.say("balance.mark_burnt"), 22));
+    const axes = frame.axes(this.numbers, this.say("balance.axis_weight", answer.weight), this.say("balance.axis_arm", answer.cg_arm));
+    const facts = { "aria-label": `${this.say("balance.picture")} ${this.headline()}`, role: "img" };
+    return shape("svg", { viewBox: `0 0 ${width} ${frame.height}`, width, ...facts }, ...axes, ...slats, own, ...marks, frame.mark(states[0], 16, inside), ...labels);
+  }
+}
+
+/** Where weights and arms lie in the picture of the balance, and the shapes it is made of. */
+class Frame {
+  constructor(width, weights, arms) {
+    this.width = width;
+    this.height = 380;
+    this.box = { left: 52, right: width - 14, top: 46, bottom: 316 };
+    const pad = (Math.max(...arms) - Math.min(...arms)) * 0.08 || 0.1;
+    this.arms = [Math.min(...arms) - pad, Math.max(...arms) + pad];
+    this.weights = [Math.min(...weights), Math.max(...weights)];
+  }
+
+  x(arm) {
+    const [low, high] = this.arms;
+    return this.box.left + ((arm - low) / (high - low)) * (this.box.right - this.box.left);
+  }
+
+  y(weight) {
+    const [low, high] = this.weights;
+    return this.box.bottom - 14 - ((weight - low) / (high - low || 1)) * (this.box.bottom - this.box.top - 14);
+  }
+
+  slat(weight, range, kind) {
+    const y = this.y(weight);
+    if (!range) return shape("line", { class: `${kind} none`, x1: this.box.left, x2: this.box.right, y1: y, y2: y });
+    const [x, end] = range.map((arm) => this.x(arm));
+    const facts = { "data-weight": weight, "data-forward": range[0], "data-aft": range[1] };
+    return shape("rect", { class: kind, x, y: y - 5, width: Math.max(1, end - x), height: 10, rx: 3, ...facts });
+  }
+
+  mark([weight, arm], half, kind) {
+    const wide = half > 10 ? 8 : 4;
+    return shape("rect", { class: kind, x: this.x(arm) - wide / 2, y: this.y(weight) - half, width: wide, height: 2 * half, rx: 1 });
+  }
+
+  path(states) {
+    return shape("polyline", { class: "path", points: states.map(([weight, arm]) => `${this.x(arm)},${this.y(weight)}`).join(" ") });
+  }
+
+  label([weight, arm], text, below) {
+    const x = this.x(arm);
+    // about as wide as its letters, and kept inside the picture
+    const place = Math.max(this.box.left, Math.min(x - 4, this.box.right - 7.6 * text.length));
+    return shape("text", { class: "name", x: place, y: this.y(weight) + below }, text);
+  }
+
+  axes(numbers, weightName, armName) {
+    const { left, right, top, bottom } = this.box;
+    const marks = (range, many) => {
+      const step = tickStep(range[1] - range[0] || 1, many);
+      const first = Math.ceil(range[0] / step);
+      const count = Math.floor(range[1] / step + 1e-9) - first + 1;
+      return Array.from({ length: Math.max(0, count) }, (_, k) => [(first + k) * step, numbers.write((first + k) * step, step)]);
+    };
+    const weights = marks(this.weights, 6).map(([at, text]) => shape("text", { x: left - 8, y: this.y(at) + 4, "text-anchor": "end" }, text));
+    const arms = marks(this.arms, this.width < 400 ? 4 : 7).flatMap(([at, text]) => [
+      shape("line", { class: "tick", x1: this.x(at), x2: this.x(at), y1: bottom, y2: bottom + 6 }),
+      shape("text", { x: this.x(at), y: bottom + 22, "text-anchor": "middle" }, text),
+    ]);
+    return [
+      shape("line", { class: "tick", x1: left, x2: right, y1: bottom, y2: bottom }),
+      ...weights,
+      ...arms,
+      shape("text", { class: "axis", x: 2, y: top - 30 }, weightName),
+      shape("text", { class: "axis", x: right, y: bottom + 46, "text-anchor": "end" }, armName),
+    ];
+  }
+}
+
 // ------------------------------------------------------------------------------------------------------------- register
 
 const ELEMENTS = {
+  "climbwright-conditions": Conditions,
+  "climbwright-balance": Balance,
   "climbwright-before-after": BeforeAfter,
 };
 
