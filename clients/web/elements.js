@@ -57,8 +57,7 @@ const TEXTS = {
   measure: "Measure",
 
   "conditions.title": "Conditions today",
-  "conditions.lead": "What the aeroplane does here in today's air.",
-  "conditions.place": "For {strip}, {elevation}.",
+  "conditions.lead": "What the aeroplane does at {strip}, {elevation}, in today's air.",
   "conditions.strip": "the strip",
   "conditions.ask": "Work it out",
   "conditions.today": "today",
@@ -98,15 +97,22 @@ const TEXTS = {
   "balance.inside": "inside the limits",
   "balance.outside": "OUTSIDE the limits",
   "balance.unknown": "not known: no limits were given",
+  "balance.short_inside": "inside",
+  "balance.short_outside": "OUTSIDE",
+  "balance.short_unknown": "not known",
   "balance.now": "As loaded: {place}.",
   "balance.headline": "{weight}, CG at {arm}.",
   "balance.later": "OUTSIDE the limits once “{tank}” is burned.",
-  "balance.weight_room": "Room to the greatest weight {room}.",
-  "balance.arm_room": "CG from its nearer limit {room}.",
+  "balance.weight_room": "{room} left to the greatest weight.",
+  "balance.weight_over": "{room} above the greatest weight.",
+  "balance.arm_room": "CG {room} inside its nearer limit.",
+  "balance.arm_over": "CG {room} outside its nearer limit.",
+  "balance.arm_none": "CG margin: {reason}.",
+  "balance.no_figure": "none",
   "balance.state": "State",
   "balance.verdict": "Limits",
   "balance.caption": "Each state in figures",
-  "balance.mark": "as loaded, {place}",
+  "balance.mark": "loaded: {place}",
   "balance.mark_burnt": "fuel burned",
   "balance.axis_weight": "weight, {unit}",
   "balance.axis_arm": "CG arm, {unit}",
@@ -252,11 +258,11 @@ const ARM_STEPS = { m: 0.001, ft: 0.01, in: 0.1 };
 // A density altitude carries no spread, but nobody flies it to the foot.
 const HEIGHT_STEPS = { ft: 10, m: 5 };
 const HEIGHTS = /_altitude$/;
-const ARMS = /^(cg_arm|cg_margin|forward_limit|aft_limit)$/;
+const ARMS = /^cg_(arm|margin|excess)$/;
 
 // Which way to round so that nobody relies on what is not there: more of these is worse, less of those is.
 const MORE_IS_WORSE =
-  /^(weight|density_altitude|pressure_altitude|fuel_|time_to|distance_to|turn_radius|reversal|lift_off|approach|stall|least_sink$|load_factor|crosswind|accelerate|(takeoff|landing)_(roll|distance|checkpoint))/;
+  /^(weight(?!_margin)|cg_excess|density_altitude|pressure_altitude|fuel_|time_to|distance_to|turn_radius|reversal|lift_off|approach|stall|least_sink$|load_factor|crosswind|accelerate|(takeoff|landing)_(roll|distance|checkpoint))/;
 const LESS_IS_WORSE =
   /(margin|ceiling|^best_climb_rate|^altimeter_climb|^climb_|^best_angle$|ratio|^power|^installed|^static_thrust|range$|endurance$|^allowed|^greatest_level|^cruise_speed|^headwind)/;
 
@@ -356,7 +362,10 @@ async function ask(service, operation, body, units) {
     const seconds = Number(reply.headers.get("Retry-After"));
     throw new Trouble(seconds > 0 ? "busy_wait" : "busy", { seconds });
   }
-  const answer = await reply.json().catch(() => null);
+  const answer = await reply.json().catch((error) => {
+    if (error.name === "TimeoutError") throw new Trouble("slow", { service, seconds: PATIENCE_MS / 1000 });
+    return null;
+  });
   if (reply.ok && answer) return answer;
   if (answer && Array.isArray(answer.errors) && reply.status < 500) throw new Trouble("refused", { problem: answer });
   throw new Trouble("odd", { status: reply.status });
@@ -455,7 +464,7 @@ button[aria-disabled="true"] { opacity: 0.65; cursor: progress; }
 .status { min-height: 1.5em; font-weight: 600; }
 .old, .faults { border: 2px dashed var(--warn); border-radius: var(--radius); padding: 0.5rem 0.8rem; margin: 0.6rem 0; }
 .faults ul { margin: 0.2rem 0; padding-left: 1.4rem; }
-.stale .figures { opacity: 0.78; }
+.stale .figures { border-left: 2px dashed var(--warn); padding-left: 0.8rem; }
 .scroll { overflow-x: auto; }
 table { border-collapse: collapse; width: 100%; margin: 0.6rem 0; font-variant-numeric: tabular-nums; }
 caption { text-align: left; font-weight: 600; padding-bottom: 0.3rem; }
@@ -526,6 +535,7 @@ class Card extends HTMLElement {
   #run = 0;
   #clock = null;
   #answered = null;
+  #kept = false;
 
   /** Texts that replace ours, by the keys of `defaultTexts`. */
   get texts() {
@@ -534,7 +544,7 @@ class Card extends HTMLElement {
 
   set texts(texts) {
     this.#texts = { ...texts };
-    this.#restart();
+    this.#restart({ keep: true });
   }
 
   get defaultTexts() {
@@ -548,21 +558,30 @@ class Card extends HTMLElement {
 
   set settings(settings) {
     this.#settings = settings;
-    this.#restart();
+    this.#restart({ keep: false });
   }
 
   connectedCallback() {
     if (!this.shadowRoot) this.attachShadow({ mode: "open" }).adoptedStyleSheets = [SHEET];
     this.#clock = setInterval(() => this.#tellAge(), LOOK_AT_AGE_MS);
-    this.#restart();
+    for (const name of ["texts", "settings", "answer"]) this.#adopt(name);
+    this.#restart({ keep: true });
+  }
+
+  /** A property that a page set before this file had loaded hides the accessor of the same name: hand it over. */
+  #adopt(name) {
+    if (!Object.hasOwn(this, name)) return;
+    const value = this[name];
+    delete this[name];
+    this[name] = value;
   }
 
   disconnectedCallback() {
     clearInterval(this.#clock);
   }
 
-  attributeChangedCallback() {
-    this.#restart();
+  attributeChangedCallback(name) {
+    this.#restart({ keep: ["service", "lang", "units", "level"].includes(name) });
   }
 
   get service() {
@@ -588,9 +607,11 @@ class Card extends HTMLElement {
     return "";
   }
 
-  async #restart() {
+  /** Read the settings and draw anew; what was typed and answered is kept unless it belongs to other settings. */
+  async #restart({ keep }) {
     if (!this.isConnected || !this.shadowRoot) return;
     const run = ++this.#run;
+    if (!keep) this.forget();
     let trouble = null;
     try {
       await parsedPage();
@@ -603,10 +624,17 @@ class Card extends HTMLElement {
       trouble = error;
     }
     this.numbers = new Numbers(this.#language());
-    const typed = this.#typed();
+    const typed = this.#kept ? this.#typed() : [];
+    this.#kept = true;
     this.#draw(trouble);
     this.#retype(typed);
-    if (this.#answered) this.show();
+    if (this.#answered && !trouble) this.show();
+  }
+
+  /** Let go of what was typed and answered. */
+  forget() {
+    this.#answered = null;
+    this.#kept = false;
   }
 
   /** Settings from the property, else from src (an address, or # and a script of the page), else from the script child. */
@@ -649,7 +677,7 @@ class Card extends HTMLElement {
     title.id = "title";
     const body = trouble
       ? [make("p", { class: "faults", role: "alert" }, this.say("setup", { what: this.say(trouble.kind, trouble.facts) }))]
-      : [make("p", { class: "lead" }, this.say(`${this.kind}.lead`)), this.#form(), this.status, this.faults, this.old, this.output];
+      : [make("p", { class: "lead" }, this.say(`${this.kind}.lead`, this.leadParts())), this.#form(), this.status, this.faults, this.old, this.output];
     const estimate = make("p", { class: "estimate" }, this.say("estimate"));
     this.shadowRoot.replaceChildren(
       make("section", { class: "card", part: "card", "aria-labelledby": "title" }, title, estimate, ...body),
@@ -677,17 +705,29 @@ class Card extends HTMLElement {
     this.#tellAge();
   }
 
+  get #controls() {
+    return [...this.shadowRoot.querySelectorAll("form :is(input, select, textarea)")];
+  }
+
   #typed() {
-    return new Map([...(this.fields ?? [])].map(([key, field]) => [key, [field.input.value, field.unit?.value]]));
+    return this.#controls.map(({ id, value, checked }) => ({ id, value, checked }));
   }
 
   #retype(typed) {
-    for (const [key, [value, unit]] of typed) {
-      const field = this.fields.get(key);
-      if (!field) continue;
-      field.input.value = value;
-      if (field.unit) field.unit.value = unit;
+    const controls = new Map(this.#controls.map((control) => [control.id, control]));
+    for (const { id, value, checked } of typed) {
+      const control = controls.get(id);
+      if (control?.type === "radio") control.checked = checked;
+      else if (control) control.value = value;
     }
+    this.retyped();
+  }
+
+  // What else of the form follows from what it holds.
+  retyped() {}
+
+  leadParts() {
+    return {};
   }
 
   /** A select among names, or nothing where there is nothing to choose. */
@@ -955,8 +995,13 @@ class BeforeAfter extends Card {
 
   set answer(answer) {
     this.#answer = answer ?? null;
-    if (this.output) this.#refill();
+    if (this.choices) this.#refill();
     this.markAnswered(this.#answer);
+  }
+
+  forget() {
+    super.forget();
+    this.#answer = null;
   }
 
   // Without settings it waits for an answer to be assigned.
@@ -1207,7 +1252,7 @@ class FieldCard extends Card {
     const input = make("input", {
       type: "text", id: key, value, inputmode: "decimal", autocomplete: "off", "aria-describedby": `${key}-hint ${key}-fault`,
     });
-    const unit = make("select", { "aria-label": this.say("unit_of", { label }) }, options(known, start?.unit ?? known[0]));
+    const unit = make("select", { id: `${key}-unit`, "aria-label": this.say("unit_of", { label }) }, options(known, start?.unit ?? known[0]));
     return this.#field(key, label, input, hint, unit);
   }
 
@@ -1297,8 +1342,13 @@ class Conditions extends FieldCard {
     return this.need(config, "aircraft", "loadings", "strip.elevation");
   }
 
+  leadParts() {
+    const { strip } = this.config;
+    return { strip: strip.name ?? this.say("conditions.strip"), elevation: inText(strip.elevation) };
+  }
+
   fieldsOfForm() {
-    const { loadings, strip } = this.config;
+    const { loadings } = this.config;
     const t = (key, parts) => this.say(`conditions.${key}`, parts);
     const way = (key, on) => {
       const input = make("input", { type: "radio", name: "way", id: `way-${key}`, value: key, checked: on, change: () => this.#switch() });
@@ -1313,7 +1363,6 @@ class Conditions extends FieldCard {
     this.pasted = make("div", { hidden: true }, this.textField("metar", t("metar"), t("metar_hint")));
     const names = loadings.map((one) => one.name);
     return [
-      make("p", { class: "soft" }, t("place", { strip: strip.name ?? t("strip"), elevation: inText(strip.elevation) })),
       names.length > 1 ? this.choice("loading", this.say("loading"), names, names[0]) : null,
       make("fieldset", {}, make("legend", {}, t("way")), way("typed", true), way("pasted", false)),
       make("div", { class: "field wide" }, this.typed, this.pasted),
@@ -1322,6 +1371,10 @@ class Conditions extends FieldCard {
 
   get #report() {
     return this.pasted.hidden ? null : this.fields.get("metar").input.value.trim();
+  }
+
+  retyped() {
+    if (this.pasted) this.#switch();
   }
 
   #switch() {
@@ -1545,8 +1598,8 @@ class Balance extends FieldCard {
     return [{ ...answer, name: this.say("balance.loaded") }, ...burned];
   }
 
-  #place(inside) {
-    return this.say(inside === null ? "balance.unknown" : inside ? "balance.inside" : "balance.outside");
+  #place(inside, short = "") {
+    return this.say(`balance.${short}${inside === null ? "unknown" : inside ? "inside" : "outside"}`);
   }
 
   #verdict() {
@@ -1577,11 +1630,16 @@ class Balance extends FieldCard {
     ];
   }
 
+  /** How far from the limits: what is left inside them, or what is too much. */
   #room({ weight_margin: weight, cg_margin: arm }) {
-    const said = [];
-    if (weight.value !== null) said.push(this.say("balance.weight_room", { room: this.inWords("weight_margin", weight) }));
-    if (arm.value !== null) said.push(this.say("balance.arm_room", { room: this.inWords("cg_margin", arm) }));
-    return said.length ? [make("br"), make("small", {}, said.join(" "))] : [];
+    const far = (key, name, quantity) => quantity.value < 0
+      ? this.say(`balance.${key}_over`, { room: this.inWords(`${name}_excess`, { ...quantity, value: -quantity.value }) })
+      : this.say(`balance.${key}_room`, { room: this.inWords(`${name}_margin`, quantity) });
+    const said = [
+      weight.value === null ? "" : far("weight", "weight", weight),
+      arm.value === null ? this.say("balance.arm_none", arm) : far("arm", "cg", arm),
+    ];
+    return [make("br"), make("small", {}, said.filter(Boolean).join(" "))];
   }
 
   #table() {
@@ -1590,8 +1648,9 @@ class Balance extends FieldCard {
     const head = ([key, name]) => make("th", { scope: "col", class: name && "number" }, this.say(key), name && make("small", {}, states[0][name].unit));
     const row = (state) => make("tr", {},
       make("th", { scope: "row" }, state.name),
-      ["weight", "cg_arm", "cg_margin"].map((name) => make("td", { class: "number", "data-measure": name }, this.figure(name, state[name]))),
-      make("td", {}, this.#place(state.in_limits)));
+      ["weight", "cg_arm", "cg_margin"].map((name) => make("td", { class: "number", "data-measure": name },
+        state[name].value === null ? this.say("balance.no_figure") : this.figure(name, state[name]))),
+      make("td", {}, this.#place(state.in_limits, "short_")));
     return make("table", {}, make("caption", {}, this.say("balance.caption")),
       make("thead", {}, make("tr", {}, heads.map(head))), make("tbody", {}, states.map(row)));
   }
@@ -1623,7 +1682,7 @@ class Balance extends FieldCard {
     const burning = states.slice(1).flatMap((state, k) => [...between(states[k], state, 4), state]);
     const marks = [frame.path([states[0], ...burning]), ...burning.map((state) => frame.mark(state, 8, "burnt"))];
     const inside = answer.in_limits ? "loaded" : "loaded out";
-    const labels = [frame.label(states[0], this.say("balance.mark", { place: this.#place(answer.in_limits) }), -21)];
+    const labels = [frame.label(states[0], this.say("balance.mark", { place: this.#place(answer.in_limits, "short_") }), -21)];
     if (burning.length) labels.push(frame.label(burning.at(-1), this.say("balance.mark_burnt"), 22));
     const axes = frame.axes(this.numbers, this.say("balance.axis_weight", answer.weight), this.say("balance.axis_arm", answer.cg_arm));
     const facts = { "aria-label": `${this.say("balance.picture")} ${this.headline()}`, role: "img" };
