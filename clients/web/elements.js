@@ -1230,7 +1230,7 @@ function readNumber(text) {
 /** A quantity as the service reads it; a unit that was typed stands in place of the one that is selected. */
 function readQuantity(text, unit) {
   const [, number, typed] = /^(.*?[\d.,]?)\s*([^\d\s.,+\-\u2212\u2013].*)?$/.exec(text.trim());
-  return `${readNumber(number)} ${typed ?? unit}`;
+  return `${readNumber(number || text.trim())} ${typed ?? unit}`;
 }
 
 /** A quantity of the settings in its parts; null where it is none. */
