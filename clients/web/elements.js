@@ -8,7 +8,7 @@ const LOOK_AT_AGE_MS = 15_000;
 const STALE_MINUTES = 30;
 const SURE = 0.9;
 
-// ---------------------------------------------------------------------------------------------------------------- texts
+// -- texts ----------------------------------------------------------------------------------------------------------
 
 /** Every text that an element shows of its own; a page replaces any of them through `texts`. */
 const TEXTS = {
@@ -19,7 +19,7 @@ const TEXTS = {
   stale_inputs: "The inputs were changed since: these figures are not for what the fields say now. Ask again.",
   stale_failed: "These figures are from {time}: the last question was not answered.",
   unreachable:
-    "The service at {service} cannot be reached from this page. It may be down, or it may not answer pages from here.",
+    "The service at {service} cannot be reached from this page. It may be down, or not answer pages from here.",
   slow: "The service at {service} did not answer within {seconds} seconds.",
   busy: "The service is busy. Try again.",
   busy_wait: "The service is busy. Try again in {seconds} seconds.",
@@ -244,16 +244,23 @@ const TEXTS = {
   "measure.pressure_altitude": "Pressure altitude",
 };
 
-const fill = (text, parts) => text.replace(/\{(\w+)\}/g, (whole, name) => (name in parts ? String(parts[name]) : whole));
+const fill = (text, parts) =>
+  text.replace(/\{(\w+)\}/g, (whole, name) => (name in parts ? String(parts[name]) : whole));
 
-// -------------------------------------------------------------------------------------------------------------- numbers
+// -- numbers --------------------------------------------------------------------------------------------------------
 
-// The finest step worth reading, by unit; a spread coarsens it.
-const STEPS = {
-  kg: 0.1, lb: 0.1, m: 1, ft: 1, in: 0.1, NM: 0.1, km: 0.1, mi: 0.1, kt: 0.1, mph: 0.1, "km/h": 0.1, "m/s": 0.01,
-  "ft/min": 1, "ft/s": 0.1, hp: 0.1, PS: 0.1, kW: 0.1, W: 10, N: 1, lbf: 1, rpm: 1, deg: 0.1, "hp/kg": 0.0001, 1: 0.001,
-  "%": 0.1, L: 0.1, "L/h": 0.1, min: 0.1, s: 1, hPa: 0.1, inHg: 0.01, C: 0.1, F: 0.1, K: 0.1,
+// The finest step worth reading, and the units that have it; a spread coarsens it.
+const UNITS_OF_STEPS = {
+  0.0001: "hp/kg",
+  0.001: "1",
+  0.01: "m/s inHg",
+  0.1: "kg lb in NM km mi kt mph km/h ft/s hp PS kW deg % L L/h min hPa C F K",
+  1: "m ft ft/min N lbf rpm s",
+  10: "W",
 };
+const STEPS = Object.fromEntries(
+  Object.entries(UNITS_OF_STEPS).flatMap(([step, units]) => units.split(" ").map((unit) => [unit, Number(step)])),
+);
 const ARM_STEPS = { m: 0.001, ft: 0.01, in: 0.1 };
 // A density altitude carries no spread, but nobody flies it to the foot.
 const HEIGHT_STEPS = { ft: 10, m: 5 };
@@ -261,10 +268,14 @@ const HEIGHTS = /_altitude$/;
 const ARMS = /^cg_(arm|margin|excess)$/;
 
 // Which way to round so that nobody relies on what is not there: more of these is worse, less of those is.
-const MORE_IS_WORSE =
-  /^(weight(?!_margin)|cg_excess|density_altitude|pressure_altitude|fuel_|time_to|distance_to|turn_radius|reversal|lift_off|approach|stall|least_sink$|load_factor|crosswind|accelerate|(takeoff|landing)_(roll|distance|checkpoint))/;
-const LESS_IS_WORSE =
-  /(margin|ceiling|^best_climb_rate|^altimeter_climb|^climb_|^best_angle$|ratio|^power|^installed|^static_thrust|range$|endurance$|^allowed|^greatest_level|^cruise_speed|^headwind)/;
+const MORE_IS_WORSE = new RegExp(
+  "^(weight(?!_margin)|cg_excess|density_altitude|pressure_altitude|fuel_|time_to|distance_to|turn_radius|reversal|lift_off" +
+    "|approach|stall|least_sink$|load_factor|crosswind|accelerate|(takeoff|landing)_(roll|distance|checkpoint))",
+);
+const LESS_IS_WORSE = new RegExp(
+  "margin|ceiling|^best_climb_rate|^altimeter_climb|^climb_|^best_angle$|ratio|^power|^installed|^static_thrust" +
+    "|range$|endurance$|^allowed|^greatest_level|^cruise_speed|^headwind",
+);
 
 function safeSide(measure) {
   if (LESS_IS_WORSE.test(measure)) return -1;
@@ -301,7 +312,9 @@ class Numbers {
 
   write(value, step = 1) {
     const digits = Math.min(20, Math.max(0, -Math.floor(Math.log10(step) + 1e-9)));
-    return this.#parts(value, digits).map((part) => (part.type === "group" ? "\u202f" : part.value)).join("");
+    return this.#parts(value, digits)
+      .map((part) => (part.type === "group" ? "\u202f" : part.value))
+      .join("");
   }
 
   signed(value, step) {
@@ -313,7 +326,7 @@ class Numbers {
   }
 }
 
-// ------------------------------------------------------------------------------------------------------------------ DOM
+// -- DOM ------------------------------------------------------------------------------------------------------------
 
 /** A node; what is data becomes text nodes and attributes, never markup, for names come from other people. */
 function make(tag, attributes = {}, ...children) {
@@ -326,9 +339,10 @@ function make(tag, attributes = {}, ...children) {
   return node;
 }
 
-const options = (names, chosen) => names.map((name) => make("option", { value: name, selected: name === chosen }, name));
+const options = (names, chosen) =>
+  names.map((name) => make("option", { value: name, selected: name === chosen }, name));
 
-// -------------------------------------------------------------------------------------------------------------- service
+// -- service --------------------------------------------------------------------------------------------------------
 
 /** Why there is no answer: `kind` is a key of the texts, or "refused" with the problem document. */
 class Trouble extends Error {
@@ -371,7 +385,7 @@ async function ask(service, operation, body, units) {
   throw new Trouble("odd", { status: reply.status });
 }
 
-// ------------------------------------------------------------------------------------------------------------- settings
+// -- settings -------------------------------------------------------------------------------------------------------
 
 function parsed(text) {
   try {
@@ -393,7 +407,7 @@ function parsedPage() {
   return new Promise((done) => document.addEventListener("DOMContentLoaded", done, { once: true }));
 }
 
-// ---------------------------------------------------------------------------------------------------------------- style
+// -- style ----------------------------------------------------------------------------------------------------------
 
 const STYLE = `
 :host {
@@ -426,7 +440,8 @@ const STYLE = `
 * { box-sizing: border-box; }
 .card {
   background: var(--paper); color: var(--ink); border: 1px solid var(--line); border-radius: var(--radius);
-  padding: 1.1rem 1.2rem 1.2rem; font: var(--climbwright-font, 1rem/1.5 system-ui, sans-serif); overflow-wrap: break-word;
+  padding: 1.1rem 1.2rem 1.2rem; overflow-wrap: break-word;
+  font: var(--climbwright-font, 1rem/1.5 system-ui, sans-serif);
 }
 h2, h3, h4, h5, h6 { line-height: 1.2; margin: 1.4rem 0 0.4rem; font-size: 1.05rem; }
 #title { font-size: 1.3rem; margin: 0 0 0.3rem; }
@@ -442,33 +457,45 @@ legend { font-weight: 600; padding: 0; margin-bottom: 0.3rem; }
 .field { display: block; max-width: 100%; }
 .field.wide { width: 100%; }
 label { display: block; font-weight: 600; margin-bottom: 0.15rem; }
-.choice { display: inline-flex; gap: 0.4rem; align-items: center; font-weight: 400; margin: 0 1.2rem 0.2rem 0; min-height: 1.8rem; }
+.choice {
+  display: inline-flex; gap: 0.4rem; align-items: center; font-weight: 400; margin: 0 1.2rem 0.2rem 0;
+  min-height: 1.8rem;
+}
 .pair { display: flex; gap: 0.3rem; }
 input, select, textarea, button { font: inherit; color: inherit; max-width: 100%; min-height: 2.5rem; }
 input[type="radio"] { min-height: 0; width: 1.1rem; height: 1.1rem; accent-color: var(--accent); margin: 0; }
 input[type="text"], select, textarea {
-  background: var(--paper); border: 1px solid var(--edge); border-radius: calc(var(--radius) - 2px); padding: 0.35rem 0.55rem;
+  background: var(--paper); border: 1px solid var(--edge); border-radius: calc(var(--radius) - 2px);
+  padding: 0.35rem 0.55rem;
 }
 input[type="text"] { width: 6.2rem; font-variant-numeric: tabular-nums; }
-textarea { width: 100%; min-height: 4.2rem; resize: vertical; font-family: ui-monospace, "DejaVu Sans Mono", monospace; }
+textarea {
+  width: 100%; min-height: 4.2rem; resize: vertical; font-family: ui-monospace, "DejaVu Sans Mono", monospace;
+}
 [aria-invalid="true"] { border-color: var(--warn) !important; border-width: 2px !important; }
 .hint { color: var(--soft); font-size: 0.85rem; margin: 0.15rem 0 0; }
 .fault { color: var(--warn); font-size: 0.9rem; margin: 0.2rem 0 0; max-width: 24rem; }
 .fault::before, .faults li::marker { content: "▲ "; }
 button {
-  background: var(--accent); color: var(--paper); border: 1px solid var(--accent); border-radius: calc(var(--radius) - 2px);
+  background: var(--accent); color: var(--paper); border: 1px solid var(--accent);
+  border-radius: calc(var(--radius) - 2px);
   padding: 0.45rem 1.3rem; font-weight: 600; cursor: pointer;
 }
 button[aria-disabled="true"] { opacity: 0.65; cursor: progress; }
 :focus-visible { outline: 3px solid var(--accent); outline-offset: 2px; }
 .status { min-height: 1.5em; font-weight: 600; }
-.old, .faults { border: 2px dashed var(--warn); border-radius: var(--radius); padding: 0.5rem 0.8rem; margin: 0.6rem 0; }
+.old, .faults {
+  border: 2px dashed var(--warn); border-radius: var(--radius); padding: 0.5rem 0.8rem; margin: 0.6rem 0;
+}
 .faults ul { margin: 0.2rem 0; padding-left: 1.4rem; }
 .stale .figures { border-left: 2px dashed var(--warn); padding-left: 0.8rem; }
 .scroll { overflow-x: auto; }
 table { border-collapse: collapse; width: 100%; margin: 0.6rem 0; font-variant-numeric: tabular-nums; }
 caption { text-align: left; font-weight: 600; padding-bottom: 0.3rem; }
-th, td { text-align: left; vertical-align: top; padding: 0.35rem 0.6rem 0.35rem 0; border-bottom: 1px solid var(--line); }
+th, td {
+  text-align: left; vertical-align: top; padding: 0.35rem 0.6rem 0.35rem 0;
+  border-bottom: 1px solid var(--line);
+}
 th { font-weight: 500; }
 thead th { font-weight: 600; border-bottom-color: var(--edge); }
 tbody th[scope="rowgroup"] { color: var(--soft); font-weight: 600; font-size: 0.85rem; padding-top: 0.9rem; }
@@ -490,13 +517,20 @@ ul.plain li.warning, ul.plain li.broken { border-left-color: var(--warn); }
 ul.plain li.warning strong, ul.plain li.broken strong { color: var(--warn); }
 ul.plain li.held { border-left-color: var(--accent); }
 ul.plain li.unsure { border-left-style: dashed; border-left-color: var(--warn); }
-.tiles { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(13rem, 100%), 1fr)); gap: 0.7rem; margin: 1rem 0 0.4rem; }
+.tiles {
+  display: grid; grid-template-columns: repeat(auto-fill, minmax(min(13rem, 100%), 1fr)); gap: 0.7rem;
+  margin: 1rem 0 0.4rem;
+}
 .tile { background: var(--panel); border-radius: var(--radius); padding: 0.55rem 0.8rem; }
-.tile dt { font-size: 0.9rem; } .tile dd { font-size: 1.25rem; font-weight: 600; } .tile small { display: block; font-size: 0.82rem; font-weight: 400; }
+.tile dt { font-size: 0.9rem; }
+.tile dd { font-size: 1.25rem; font-weight: 600; }
+.tile small { display: block; font-size: 0.82rem; font-weight: 400; }
 .picture svg { display: block; max-width: 100%; height: auto; margin: 0.8rem auto; }
 .picture text { fill: var(--ink); font-size: 13px; font-variant-numeric: tabular-nums; }
 .picture .axis { fill: var(--soft); }
-.picture .name { font-weight: 600; paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke-linejoin: round; }
+.picture .name {
+  font-weight: 600; paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke-linejoin: round;
+}
 .slat { fill: var(--panel); stroke: var(--edge); }
 .own { fill: var(--paper); stroke: var(--accent); stroke-width: 2.5; }
 .own.none { stroke: var(--warn); stroke-dasharray: 3 5; }
@@ -509,7 +543,8 @@ details { margin: 0.6rem 0 0; }
 summary { cursor: pointer; min-height: 1.8rem; }
 details ul { padding-left: 1.2rem; font-size: 0.9rem; }
 dl { display: grid; grid-template-columns: auto 1fr; gap: 0.2rem 1rem; margin: 0.6rem 0; }
-dt { color: var(--soft); } dd { margin: 0; }
+dt { color: var(--soft); }
+dd { margin: 0; }
 .provenance { font-size: 0.78rem; color: var(--soft); margin-top: 0.8rem; }
 @container (max-width: 30rem) {
   .card { padding: 0.9rem 0.8rem; }
@@ -524,7 +559,7 @@ dt { color: var(--soft); } dd { margin: 0; }
 const SHEET = new CSSStyleSheet();
 SHEET.replaceSync(STYLE);
 
-// ----------------------------------------------------------------------------------------------------------------- card
+// -- card -----------------------------------------------------------------------------------------------------------
 
 /** What all elements share: settings, texts, one question at a time, faults in words, and the age of what is shown. */
 class Card extends HTMLElement {
@@ -637,7 +672,7 @@ class Card extends HTMLElement {
     this.#kept = false;
   }
 
-  /** Settings from the property, else from src (an address, or # and a script of the page), else from the script child. */
+  /** Settings from the property, else from src (an address, or # and a script's id), else from the script child. */
   async readSettings() {
     const child = this.querySelector(':scope > script[type="application/json"]');
     const source = this.getAttribute("src");
@@ -676,8 +711,21 @@ class Card extends HTMLElement {
     const title = this.heading(0, this.config?.title || this.say(`${this.kind}.title`));
     title.id = "title";
     const body = trouble
-      ? [make("p", { class: "faults", role: "alert" }, this.say("setup", { what: this.say(trouble.kind, trouble.facts) }))]
-      : [make("p", { class: "lead" }, this.say(`${this.kind}.lead`, this.leadParts())), this.#form(), this.status, this.faults, this.old, this.output];
+      ? [
+          make(
+            "p",
+            { class: "faults", role: "alert" },
+            this.say("setup", { what: this.say(trouble.kind, trouble.facts) }),
+          ),
+        ]
+      : [
+          make("p", { class: "lead" }, this.say(`${this.kind}.lead`, this.leadParts())),
+          this.#form(),
+          this.status,
+          this.faults,
+          this.old,
+          this.output,
+        ];
     const estimate = make("p", { class: "estimate" }, this.say("estimate"));
     this.shadowRoot.replaceChildren(
       make("section", { class: "card", part: "card", "aria-labelledby": "title" }, title, estimate, ...body),
@@ -816,7 +864,13 @@ class Card extends HTMLElement {
 
   #listFaults(faults) {
     const said = ({ where, what }) => this.say("fault_at", { where: where || this.say("whole_request"), what });
-    this.faults.replaceChildren(make("ul", {}, faults.map((fault) => make("li", {}, said(fault)))));
+    this.faults.replaceChildren(
+      make(
+        "ul",
+        {},
+        faults.map((fault) => make("li", {}, said(fault))),
+      ),
+    );
     this.faults.hidden = false;
   }
 
@@ -848,7 +902,7 @@ class Card extends HTMLElement {
     this.status.textContent = `${this.headline()} ${this.say("asked_at", { time })}`;
   }
 
-  // -- parts of answers ------------------------------------------------------------------------------------------------
+  // -- parts of answers ---------------------------------------------------------------------------------------------
 
   measureName(name) {
     const [measure, configuration] = name.split("/", 2);
@@ -905,16 +959,22 @@ class Card extends HTMLElement {
   /** A goal of the answer, whether it is held, and the chance of it. */
   limit({ measure, goal, target, expected, chance }) {
     const name = this.measureName(measure);
-    const text = `${this.numbers.write(target.value, exactStep(target.value))} ${target.unit === "1" ? "" : target.unit}`;
-    const what = this.say(`limit.${goal}`, { measure: name, target: text.trim() });
+    const number = this.numbers.write(target.value, exactStep(target.value));
+    const text = target.unit === "1" ? number : `${number} ${target.unit}`;
+    const what = this.say(`limit.${goal}`, { measure: name, target: text });
     const known = expected.value !== null;
     // an expected value that does not exist, as where it cannot take off, holds no limit
     const held = known && (goal === "at_least" ? expected.value >= target.value : expected.value <= target.value);
     const state = !held ? "broken" : (chance?.value ?? 1) < SURE ? "unsure" : "held";
     const verdict = this.say(`limit.${state}`);
     const extra = [this.say("limit.expected", { expected: this.inWords(measure, expected) })];
-    if (chance?.value !== null && chance !== undefined) extra.push(this.say("limit.chance", { chance: this.#chance(chance.value) }));
-    const line = make("li", { class: state, "data-measure": measure }, make("strong", {}, this.say("limit.line", { what, verdict })));
+    if (chance?.value !== null && chance !== undefined)
+      extra.push(this.say("limit.chance", { chance: this.#chance(chance.value) }));
+    const line = make(
+      "li",
+      { class: state, "data-measure": measure },
+      make("strong", {}, this.say("limit.line", { what, verdict })),
+    );
     line.append(make("br"), make("small", {}, extra.join(", ")));
     return { state, line };
   }
@@ -938,7 +998,9 @@ class Card extends HTMLElement {
     const said = (one) =>
       this.say("assumed_at", { where: (one.where || this.say("whole_request")) + value(one), what: one.text });
     const items = assumed.map((one) => make("li", {}, said(one)));
-    return [make("details", {}, make("summary", {}, this.say("assumed", { count: assumed.length })), make("ul", {}, items))];
+    return [
+      make("details", {}, make("summary", {}, this.say("assumed", { count: assumed.length })), make("ul", {}, items)),
+    ];
   }
 
   provenance({ build, input }) {
@@ -955,7 +1017,7 @@ function exactly({ value, unit, plus_minus: spread }, digits = 15) {
 /** The step that shows a given number as it was given. */
 const exactStep = (value) => 10 ** -(String(Number(value.toPrecision(10))).split(".")[1]?.length ?? 0);
 
-// --------------------------------------------------------------------------------------------------- before and after
+// -- before and after -----------------------------------------------------------------------------------------------
 
 const GROUPS = [
   ["balance", /^(weight|cg_)/],
@@ -1033,11 +1095,19 @@ class BeforeAfter extends Card {
 
   /** The selects anew: an answer may hold other loadings and conditions than the settings. */
   #refill() {
-    const labels = { option: this.say("before_after.option"), loading: this.say("loading"), condition: this.say("condition") };
-    const fields = Object.entries(this.#lists()).filter(([, names]) => names.length).map(([key, names]) => {
-      if (!names.includes(this.#chosen[key])) this.#chosen[key] = names[0];
-      return this.choice(key, labels[key], names, this.#chosen[key], (event) => this.#choose(key, event.target.value));
-    });
+    const labels = {
+      option: this.say("before_after.option"),
+      loading: this.say("loading"),
+      condition: this.say("condition"),
+    };
+    const fields = Object.entries(this.#lists())
+      .filter(([, names]) => names.length)
+      .map(([key, names]) => {
+        if (!names.includes(this.#chosen[key])) this.#chosen[key] = names[0];
+        return this.choice(key, labels[key], names, this.#chosen[key], (event) =>
+          this.#choose(key, event.target.value),
+        );
+      });
     this.choices.replaceChildren(...fields);
   }
 
@@ -1071,10 +1141,18 @@ class BeforeAfter extends Card {
       const { before, after } = result.measures[name];
       if (before.value === null || after.value === null) return "";
       const plain = (quantity) => this.figure(name, quantity)[0].textContent;
-      const facts = { measure: this.measureName(name), before: plain(before), after: plain(after), unit: before.unit };
+      const facts = {
+        measure: this.measureName(name),
+        before: plain(before),
+        after: plain(after),
+        unit: before.unit,
+      };
       return this.say("before_after.headline_part", facts);
     };
-    const changes = HEADLINES.filter((name) => result.measures[name]?.before).map(part).filter(Boolean).join(" ");
+    const changes = HEADLINES.filter((name) => result.measures[name]?.before)
+      .map(part)
+      .filter(Boolean)
+      .join(" ");
     return this.say("before_after.headline", { option: option.name, ...result, changes });
   }
 
@@ -1108,7 +1186,12 @@ class BeforeAfter extends Card {
 
   #rows(group, list) {
     const head = make("th", { scope: "rowgroup", colspan: "4" }, this.say(`before_after.group.${group}`));
-    return make("tbody", {}, make("tr", {}, head), list.map(([name, leaf]) => this.#measure(name, leaf)));
+    return make(
+      "tbody",
+      {},
+      make("tr", {}, head),
+      list.map(([name, leaf]) => this.#measure(name, leaf)),
+    );
   }
 
   #measure(name, { before, after, change }) {
@@ -1134,7 +1217,8 @@ class BeforeAfter extends Card {
       ["cost_power", result.cost_per_horsepower],
     ].filter(([, money]) => money && money.value !== null);
     if (!lines.length) return [];
-    const money = ({ value, unit }) => make("data", { value, title: `${value} ${unit}` }, `${this.numbers.write(Math.ceil(value - 1e-6))} ${unit}`);
+    const money = ({ value, unit }) =>
+      make("data", { value, title: `${value} ${unit}` }, `${this.numbers.write(Math.ceil(value - 1e-6))} ${unit}`);
     const line = ([key, amount]) => [make("dt", {}, this.say(`before_after.${key}`)), make("dd", {}, money(amount))];
     return [make("dl", {}, lines.map(line))];
   }
@@ -1147,22 +1231,31 @@ class BeforeAfter extends Card {
       line.prepend(`${one.option ?? this.say("before_after.setting_before")}: `);
       return line;
     });
-    return lines.length ? [this.heading(1, this.say("before_after.targets")), make("ul", { class: "plain" }, lines)] : [];
+    return lines.length
+      ? [this.heading(1, this.say("before_after.targets")), make("ul", { class: "plain" }, lines)]
+      : [];
   }
 
   #bought(result) {
     const shared = flat(result.measures).filter(([, leaf]) => leaf.shares);
     if (!shared.length) return [];
     const names = shared.map(([name]) => name);
-    const chosen = names.includes(this.#chosen.measure) ? this.#chosen.measure : names.includes("best_climb_rate") ? "best_climb_rate" : names[0];
+    const chosen = names.includes(this.#chosen.measure)
+      ? this.#chosen.measure
+      : names.includes("best_climb_rate")
+        ? "best_climb_rate"
+        : names[0];
     const place = make("div", {});
     const draw = (name) => place.replaceChildren(...this.#shares(name, shared.find(([one]) => one === name)[1]));
     const change = (event) => {
       this.#chosen.measure = event.target.value;
       draw(event.target.value);
     };
-    const input = make("select", { id: "bought", change }, names.map((name) =>
-      make("option", { value: name, selected: name === chosen }, this.measureName(name))));
+    const input = make(
+      "select",
+      { id: "bought", change },
+      names.map((name) => make("option", { value: name, selected: name === chosen }, this.measureName(name))),
+    );
     draw(chosen);
     const field = make("div", { class: "field" }, make("label", { for: "bought" }, this.say("measure")), input);
     return [this.heading(1, this.say("before_after.bought")), field, place];
@@ -1179,17 +1272,30 @@ class BeforeAfter extends Card {
         make("td", { class: "bar", "aria-hidden": "true" }, bar),
       );
     const facts = { measure: this.measureName(name), unit: change.unit === "1" ? "" : change.unit };
-    return [make(
-      "table",
-      {},
-      make("caption", {}, this.say("before_after.bought_caption", facts).replace(/[, ]+$/, "")),
-      make("thead", {}, make("tr", {},
-        make("th", { scope: "col" }, this.say("before_after.change_name")),
-        make("th", { scope: "col", class: "number" }, this.say("before_after.share")),
-        make("td", {}))),
-      make("tbody", {}, Object.entries(shares).map(([label, share]) => row(label, share, bar(share.value, most)))),
-      make("tfoot", {}, row(this.say("before_after.all_changes"), change, null)),
-    )];
+    return [
+      make(
+        "table",
+        {},
+        make("caption", {}, this.say("before_after.bought_caption", facts).replace(/[, ]+$/, "")),
+        make(
+          "thead",
+          {},
+          make(
+            "tr",
+            {},
+            make("th", { scope: "col" }, this.say("before_after.change_name")),
+            make("th", { scope: "col", class: "number" }, this.say("before_after.share")),
+            make("td", {}),
+          ),
+        ),
+        make(
+          "tbody",
+          {},
+          Object.entries(shares).map(([label, share]) => row(label, share, bar(share.value, most))),
+        ),
+        make("tfoot", {}, row(this.say("before_after.all_changes"), change, null)),
+      ),
+    ];
   }
 }
 
@@ -1212,7 +1318,7 @@ function bar(value, most) {
   return shape("svg", { viewBox: "0 0 100 16", preserveAspectRatio: "none" }, ...parts);
 }
 
-// ---------------------------------------------------------------------------------------------------- numbers as typed
+// -- numbers as typed -----------------------------------------------------------------------------------------------
 
 /**
  * A number as people type it, with a point for its decimal mark; a Trouble where it may be read in two ways.
@@ -1250,14 +1356,30 @@ class FieldCard extends Card {
     const known = start && !units.includes(start.unit) ? [start.unit, ...units] : units;
     const value = start ? String(start.value).replace(".", this.numbers.decimal) : undefined;
     const input = make("input", {
-      type: "text", id: key, value, inputmode: "decimal", autocomplete: "off", "aria-describedby": `${key}-hint ${key}-fault`,
+      type: "text",
+      id: key,
+      value,
+      inputmode: "decimal",
+      autocomplete: "off",
+      "aria-describedby": `${key}-hint ${key}-fault`,
     });
-    const unit = make("select", { id: `${key}-unit`, "aria-label": this.say("unit_of", { label }) }, options(known, start?.unit ?? known[0]));
+    const unit = make(
+      "select",
+      { id: `${key}-unit`, "aria-label": this.say("unit_of", { label }) },
+      options(known, start?.unit ?? known[0]),
+    );
     return this.#field(key, label, input, hint, unit);
   }
 
   textField(key, label, hint) {
-    const input = make("textarea", { id: key, rows: "2", spellcheck: "false", autocomplete: "off", autocapitalize: "characters", "aria-describedby": `${key}-hint ${key}-fault` });
+    const input = make("textarea", {
+      id: key,
+      rows: "2",
+      spellcheck: "false",
+      autocomplete: "off",
+      autocapitalize: "characters",
+      "aria-describedby": `${key}-hint ${key}-fault`,
+    });
     return this.#field(key, label, input, hint);
   }
 
@@ -1266,12 +1388,20 @@ class FieldCard extends Card {
     this.fields.set(key, { input, unit, fault });
     const control = unit ? make("div", { class: "pair" }, input, unit) : input;
     const note = make("p", { class: "hint", id: `${key}-hint` }, hint ?? "");
-    return make("div", { class: unit ? "field" : "field wide" }, make("label", { for: key }, label), control, note, fault);
+    return make(
+      "div",
+      { class: unit ? "field" : "field wide" },
+      make("label", { for: key }, label),
+      control,
+      note,
+      fault,
+    );
   }
 
   /** The quantities of these fields, by key; an optional one left blank is left out. Every fault is told at once. */
   read(keys, optional = []) {
-    const found = {}, faults = [];
+    const found = {},
+      faults = [];
     for (const key of keys) {
       const { input, unit } = this.fields.get(key);
       if (!input.value.trim() && optional.includes(key)) continue;
@@ -1308,11 +1438,15 @@ class FieldCard extends Card {
   }
 }
 
-// ------------------------------------------------------------------------------------------------------ conditions today
+// -- conditions today -----------------------------------------------------------------------------------------------
 
 const REPORT_HOURS = 2;
 const MEASURES_TODAY = [
-  "best_climb_rate", "takeoff_distance_required", "takeoff_margin", "landing_distance_required", "landing_margin",
+  "best_climb_rate",
+  "takeoff_distance_required",
+  "takeoff_margin",
+  "landing_distance_required",
+  "landing_margin",
 ];
 
 /** When a coded report was made, in the month that brings it nearest to now; null where it does not say. */
@@ -1351,10 +1485,19 @@ class Conditions extends FieldCard {
     const { loadings } = this.config;
     const t = (key, parts) => this.say(`conditions.${key}`, parts);
     const way = (key, on) => {
-      const input = make("input", { type: "radio", name: "way", id: `way-${key}`, value: key, checked: on, change: () => this.#switch() });
+      const input = make("input", {
+        type: "radio",
+        name: "way",
+        id: `way-${key}`,
+        value: key,
+        checked: on,
+        change: () => this.#switch(),
+      });
       return make("label", { class: "choice" }, input, t(`way_${key}`));
     };
-    this.typed = make("div", { class: "row" },
+    this.typed = make(
+      "div",
+      { class: "row" },
       this.quantityField("oat", t("oat"), ["C", "F"]),
       this.quantityField("qnh", t("qnh"), ["hPa", "inHg"]),
       this.quantityField("dew_point", t("dew_point"), ["C", "F"], { hint: t("dew_point_hint") }),
@@ -1396,7 +1539,13 @@ class Conditions extends FieldCard {
     const loading = loadings.find((one) => one.name === chosen) ?? loadings[0];
     const ofAir = limits.filter((limit) => limit.measure === "density_altitude");
     const body = {
-      aircraft, strip, takeoff, landing, climb, measures, loadings: [loading],
+      aircraft,
+      strip,
+      takeoff,
+      landing,
+      climb,
+      measures,
+      loadings: [loading],
       conditions: [{ name: this.say("conditions.today"), ...air }],
       targets: limits.filter((limit) => !ofAir.includes(limit)),
     };
@@ -1405,7 +1554,12 @@ class Conditions extends FieldCard {
     const unit = ofAir.map((limit) => quantityOf(limit.at_most ?? limit.at_least)?.unit).find(Boolean);
     const [flight, density] = await Promise.all([
       ask(this.service, "performance", body, this.units),
-      ask(this.service, "density-altitude", { elevation: strip.elevation, ...still }, unit ? `${this.units},altitude:${unit}` : this.units),
+      ask(
+        this.service,
+        "density-altitude",
+        { elevation: strip.elevation, ...still },
+        unit ? `${this.units},altitude:${unit}` : this.units,
+      ),
     ]);
     return { flight, density, asked: { air, loading, ofAir } };
   }
@@ -1424,7 +1578,12 @@ class Conditions extends FieldCard {
     const { flight, density } = this.#found;
     const ofAir = this.#asked.ofAir.map((limit) => {
       const goal = limit.at_most === undefined ? "at_least" : "at_most";
-      return { measure: "density_altitude", goal, target: quantityOf(limit[goal]), expected: density.density_altitude };
+      return {
+        measure: "density_altitude",
+        goal,
+        target: quantityOf(limit[goal]),
+        expected: density.density_altitude,
+      };
     });
     return [...ofAir, ...(flight.targets ?? [])].map((one) => this.limit(one));
   }
@@ -1434,7 +1593,13 @@ class Conditions extends FieldCard {
     const limits = this.#limits();
     const broken = limits.filter((one) => one.state === "broken").length;
     const unsure = limits.filter((one) => one.state === "unsure").length;
-    const verdict = !limits.length ? "limits_none" : broken ? "limits_broken" : unsure ? "limits_unsure" : "limits_held";
+    const verdict = !limits.length
+      ? "limits_none"
+      : broken
+        ? "limits_broken"
+        : unsure
+          ? "limits_unsure"
+          : "limits_held";
     const parts = {
       density: this.inWords("density_altitude", density.density_altitude),
       climb: this.inWords("best_climb_rate", flight.results[0].measures.best_climb_rate ?? { value: null }),
@@ -1446,14 +1611,25 @@ class Conditions extends FieldCard {
   drawAnswer() {
     const { flight, density } = this.#found;
     const limits = this.#limits().map((one) => one.line);
-    const tile = ([name, quantity]) => make("div", { class: "tile", "data-measure": name },
-      make("dt", {}, this.measureName(name)), make("dd", {}, this.figure(name, quantity, { unit: true })));
+    const tile = ([name, quantity]) =>
+      make(
+        "div",
+        { class: "tile", "data-measure": name },
+        make("dt", {}, this.measureName(name)),
+        make("dd", {}, this.figure(name, quantity, { unit: true })),
+      );
     const measures = flat(flight.results[0].measures);
     const seen = new Set();
     const once = ({ code, text }) => !seen.has(code + text) && seen.add(code + text);
     return [
-      make("p", { class: "soft" }, this.say("conditions.for", { loading: this.#asked.loading.name, air: this.#airInWords() })),
-      ...(limits.length ? [this.heading(1, this.say("conditions.limits")), make("ul", { class: "plain limits" }, limits)] : []),
+      make(
+        "p",
+        { class: "soft" },
+        this.say("conditions.for", { loading: this.#asked.loading.name, air: this.#airInWords() }),
+      ),
+      ...(limits.length
+        ? [this.heading(1, this.say("conditions.limits")), make("ul", { class: "plain limits" }, limits)]
+        : []),
       make("dl", { class: "tiles" }, [["density_altitude", density.density_altitude], ...measures].map(tile)),
       make("p", { class: "hint" }, this.say("rounding")),
       ...this.cautions([...flight.cautions, ...density.cautions].filter(once)),
@@ -1463,7 +1639,9 @@ class Conditions extends FieldCard {
   }
 
   #airInWords() {
-    return Object.entries(this.#asked.air).map(([key, text]) => this.say("conditions.air", { name: this.say(`conditions.${key}`), text })).join(", ");
+    return Object.entries(this.#asked.air)
+      .map(([key, text]) => this.say("conditions.air", { name: this.say(`conditions.${key}`), text }))
+      .join(", ");
   }
 
   /** A coded report grows old by its own clock. */
@@ -1474,18 +1652,21 @@ class Conditions extends FieldCard {
     if (!time) return this.say("conditions.report_timeless");
     const hours = (now - time) / 3_600_000;
     if (hours < -0.5) return this.say("conditions.report_ahead");
-    return hours > REPORT_HOURS ? this.say("conditions.report_old", { hours: this.numbers.write(rounded(hours, 0.1, 0), 0.1) }) : "";
+    return hours > REPORT_HOURS
+      ? this.say("conditions.report_old", { hours: this.numbers.write(rounded(hours, 0.1, 0), 0.1) })
+      : "";
   }
 }
 
-// -------------------------------------------------------------------------------------------------------------- balance
+// -- balance --------------------------------------------------------------------------------------------------------
 
 const SLATS = 12;
 const WING = ["chord", "leading_edge_arm", "root_chord", "tip_chord", "leading_edge_sweep", "root_leading_edge_arm"];
 
 /** What the balance operation takes of an aeroplane. */
 function balanceOf({ wing = {}, limits = {}, ...aircraft }) {
-  const kept = (from, names) => Object.fromEntries(names.filter((name) => name in from).map((name) => [name, from[name]]));
+  const kept = (from, names) =>
+    Object.fromEntries(names.filter((name) => name in from).map((name) => [name, from[name]]));
   return {
     ...kept(wing, WING),
     ...("root_chord" in wing ? kept(wing, ["span"]) : {}),
@@ -1497,12 +1678,22 @@ function balanceOf({ wing = {}, limits = {}, ...aircraft }) {
 /** The envelope's corners in numbers of one unit each; null where there are none, or they mix their units. */
 function cornersOf({ limits = {}, envelope }, lightest) {
   const { maximum_weight: greatest, forward, aft } = limits;
-  const box = forward && aft && greatest && [[lightest, forward], [greatest, forward], [greatest, aft], [lightest, aft]];
+  const box = forward &&
+    aft &&
+    greatest && [
+      [lightest, forward],
+      [greatest, forward],
+      [greatest, aft],
+      [lightest, aft],
+    ];
   const corners = (envelope?.map(({ weight, arm }) => [weight, arm]) ?? box ?? []).map((pair) => pair.map(quantityOf));
   if (!corners.length || corners.some((pair) => pair.includes(null))) return null;
   const one = (k) => new Set(corners.map((pair) => pair[k].unit)).size === 1;
   if (!one(0) || !one(1)) return null;
-  return { points: corners.map(([weight, arm]) => [weight.value, arm.value]), units: corners[0].map(({ unit }) => unit) };
+  return {
+    points: corners.map(([weight, arm]) => [weight.value, arm.value]),
+    units: corners[0].map(({ unit }) => unit),
+  };
 }
 
 /** Where a level line at a weight crosses the envelope: its least and greatest arm, or null. */
@@ -1561,7 +1752,10 @@ class Balance extends FieldCard {
     const start = loadings?.[0]?.stations ?? {};
     const fields = aircraft.stations.map((station, k) => {
       const units = station.density ? ["L", "US gal", "imp gal", "kg", "lb"] : ["kg", "lb"];
-      return this.quantityField(`station-${k}`, station.name, units, { given: start[station.name], hint: this.#hint(station) });
+      return this.quantityField(`station-${k}`, station.name, units, {
+        given: start[station.name],
+        hint: this.#hint(station),
+      });
     });
     return make("fieldset", {}, make("legend", {}, this.say("balance.loads")), make("div", { class: "row" }, fields));
   }
@@ -1587,14 +1781,18 @@ class Balance extends FieldCard {
 
   fieldOf(pointer) {
     const [, where, name] = pointer.split("/").map((part) => part.replaceAll("~1", "/").replaceAll("~0", "~"));
-    const place = where === "loading" ? this.config.aircraft.stations.findIndex((station) => station.name === name) : -1;
+    const place =
+      where === "loading" ? this.config.aircraft.stations.findIndex((station) => station.name === name) : -1;
     return place < 0 ? null : `station-${place}`;
   }
 
   /** The states to show, as loaded first, each with its words. */
   #states() {
     const { answer } = this.#found;
-    const burned = answer.fuel_burn.map((state) => ({ ...state, name: this.say("balance.burned", { tank: state.burned }) }));
+    const burned = answer.fuel_burn.map((state) => ({
+      ...state,
+      name: this.say("balance.burned", { tank: state.burned }),
+    }));
     return [{ ...answer, name: this.say("balance.loaded") }, ...burned];
   }
 
@@ -1611,7 +1809,8 @@ class Balance extends FieldCard {
 
   headline() {
     const { weight, cg_arm: arm } = this.#found.answer;
-    return `${this.#verdict()} ${this.say("balance.headline", { weight: this.inWords("weight", weight), arm: this.inWords("cg_arm", arm) })}`;
+    const parts = { weight: this.inWords("weight", weight), arm: this.inWords("cg_arm", arm) };
+    return `${this.#verdict()} ${this.say("balance.headline", parts)}`;
   }
 
   drawAnswer() {
@@ -1620,7 +1819,11 @@ class Balance extends FieldCard {
     this.picture = make("div", { class: "picture" });
     this.#redraw(true);
     return [
-      make("ul", { class: "plain" }, make("li", { class: inside ? "held" : "broken" }, make("strong", {}, this.#verdict()), this.#room(answer))),
+      make(
+        "ul",
+        { class: "plain" },
+        make("li", { class: inside ? "held" : "broken" }, make("strong", {}, this.#verdict()), this.#room(answer)),
+      ),
       this.picture,
       this.#table(),
       make("p", { class: "hint" }, this.say("rounding")),
@@ -1632,9 +1835,12 @@ class Balance extends FieldCard {
 
   /** How far from the limits: what is left inside them, or what is too much. */
   #room({ weight_margin: weight, cg_margin: arm }) {
-    const far = (key, name, quantity) => quantity.value < 0
-      ? this.say(`balance.${key}_over`, { room: this.inWords(`${name}_excess`, { ...quantity, value: -quantity.value }) })
-      : this.say(`balance.${key}_room`, { room: this.inWords(`${name}_margin`, quantity) });
+    const far = (key, name, quantity) =>
+      quantity.value < 0
+        ? this.say(`balance.${key}_over`, {
+            room: this.inWords(`${name}_excess`, { ...quantity, value: -quantity.value }),
+          })
+        : this.say(`balance.${key}_room`, { room: this.inWords(`${name}_margin`, quantity) });
     const said = [
       weight.value === null ? "" : far("weight", "weight", weight),
       arm.value === null ? this.say("balance.arm_none", arm) : far("arm", "cg", arm),
@@ -1644,15 +1850,41 @@ class Balance extends FieldCard {
 
   #table() {
     const states = this.#states();
-    const heads = [["balance.state"], ["measure.weight", "weight"], ["measure.cg_arm", "cg_arm"], ["measure.cg_margin", "cg_margin"], ["balance.verdict"]];
-    const head = ([key, name]) => make("th", { scope: "col", class: name && "number" }, this.say(key), name && make("small", {}, states[0][name].unit));
-    const row = (state) => make("tr", {},
-      make("th", { scope: "row" }, state.name),
-      ["weight", "cg_arm", "cg_margin"].map((name) => make("td", { class: "number", "data-measure": name },
-        state[name].value === null ? this.say("balance.no_figure") : this.figure(name, state[name]))),
-      make("td", {}, this.#place(state.in_limits, "short_")));
-    return make("table", {}, make("caption", {}, this.say("balance.caption")),
-      make("thead", {}, make("tr", {}, heads.map(head))), make("tbody", {}, states.map(row)));
+    const heads = [
+      ["balance.state"],
+      ["measure.weight", "weight"],
+      ["measure.cg_arm", "cg_arm"],
+      ["measure.cg_margin", "cg_margin"],
+      ["balance.verdict"],
+    ];
+    const head = ([key, name]) =>
+      make(
+        "th",
+        { scope: "col", class: name && "number" },
+        this.say(key),
+        name && make("small", {}, states[0][name].unit),
+      );
+    const row = (state) =>
+      make(
+        "tr",
+        {},
+        make("th", { scope: "row" }, state.name),
+        ["weight", "cg_arm", "cg_margin"].map((name) =>
+          make(
+            "td",
+            { class: "number", "data-measure": name },
+            state[name].value === null ? this.say("balance.no_figure") : this.figure(name, state[name]),
+          ),
+        ),
+        make("td", {}, this.#place(state.in_limits, "short_")),
+      );
+    return make(
+      "table",
+      {},
+      make("caption", {}, this.say("balance.caption")),
+      make("thead", {}, make("tr", {}, heads.map(head))),
+      make("tbody", {}, states.map(row)),
+    );
   }
 
   // Drawn anew at another width, so that its letters keep their size on a phone.
@@ -1662,10 +1894,12 @@ class Balance extends FieldCard {
     if (!anew && width === this.#width) return;
     this.#width = width;
     const { corners } = this.#found;
-    this.picture.replaceChildren(corners ? this.#ladder(corners.points, width) : make("p", { class: "soft" }, this.say("balance.no_picture")));
+    this.picture.replaceChildren(
+      corners ? this.#ladder(corners.points, width) : make("p", { class: "soft" }, this.say("balance.no_picture")),
+    );
   }
 
-  /** The permitted arms as a ladder of slats, one for each of some weights; the aeroplane as an upright mark on its own. */
+  /** The permitted arms as a ladder of slats, one for each of some weights, and the aeroplane as an upright mark. */
   #ladder(points, width) {
     const { answer } = this.#found;
     const states = this.#states().map((state) => [state.weight.value, state.cg_arm.value]);
@@ -1674,7 +1908,11 @@ class Balance extends FieldCard {
     // a box of two limits has no least weight of its own: it is drawn from a little below what is shown
     const least = Math.min(...weights) || Math.min(greatest, ...states.map(([weight]) => weight)) * 0.95;
     const rungs = Array.from({ length: SLATS }, (_, k) => least + (k * (greatest - least)) / (SLATS - 1));
-    const frame = new Frame(width, [least, greatest, ...states.map(([w]) => w)], [...points, ...states].map(([, arm]) => arm));
+    const frame = new Frame(
+      width,
+      [least, greatest, ...states.map(([w]) => w)],
+      [...points, ...states].map(([, arm]) => arm),
+    );
     // the slat of the loaded weight takes the place of one that it would cover
     const apart = rungs.filter((weight) => Math.abs(frame.y(weight) - frame.y(states[0][0])) > 13);
     const slats = apart.map((weight) => frame.slat(weight, crossing(points, weight), "slat"));
@@ -1682,11 +1920,26 @@ class Balance extends FieldCard {
     const burning = states.slice(1).flatMap((state, k) => [...between(states[k], state, 4), state]);
     const marks = [frame.path([states[0], ...burning]), ...burning.map((state) => frame.mark(state, 8, "burnt"))];
     const inside = answer.in_limits ? "loaded" : "loaded out";
-    const labels = [frame.label(states[0], this.say("balance.mark", { place: this.#place(answer.in_limits, "short_") }), -21)];
+    const labels = [
+      frame.label(states[0], this.say("balance.mark", { place: this.#place(answer.in_limits, "short_") }), -21),
+    ];
     if (burning.length) labels.push(frame.label(burning.at(-1), this.say("balance.mark_burnt"), 22));
-    const axes = frame.axes(this.numbers, this.say("balance.axis_weight", answer.weight), this.say("balance.axis_arm", answer.cg_arm));
+    const axes = frame.axes(
+      this.numbers,
+      this.say("balance.axis_weight", answer.weight),
+      this.say("balance.axis_arm", answer.cg_arm),
+    );
     const facts = { "aria-label": `${this.say("balance.picture")} ${this.headline()}`, role: "img" };
-    return shape("svg", { viewBox: `0 0 ${width} ${frame.height}`, width, ...facts }, ...axes, ...slats, own, ...marks, frame.mark(states[0], 16, inside), ...labels);
+    return shape(
+      "svg",
+      { viewBox: `0 0 ${width} ${frame.height}`, width, ...facts },
+      ...axes,
+      ...slats,
+      own,
+      ...marks,
+      frame.mark(states[0], 16, inside),
+      ...labels,
+    );
   }
 }
 
@@ -1721,11 +1974,21 @@ class Frame {
 
   mark([weight, arm], half, kind) {
     const wide = half > 10 ? 8 : 4;
-    return shape("rect", { class: kind, x: this.x(arm) - wide / 2, y: this.y(weight) - half, width: wide, height: 2 * half, rx: 1 });
+    return shape("rect", {
+      class: kind,
+      x: this.x(arm) - wide / 2,
+      y: this.y(weight) - half,
+      width: wide,
+      height: 2 * half,
+      rx: 1,
+    });
   }
 
   path(states) {
-    return shape("polyline", { class: "path", points: states.map(([weight, arm]) => `${this.x(arm)},${this.y(weight)}`).join(" ") });
+    return shape("polyline", {
+      class: "path",
+      points: states.map(([weight, arm]) => `${this.x(arm)},${this.y(weight)}`).join(" "),
+    });
   }
 
   label([weight, arm], text, below) {
@@ -1741,9 +2004,14 @@ class Frame {
       const step = tickStep(range[1] - range[0] || 1, many);
       const first = Math.ceil(range[0] / step);
       const count = Math.floor(range[1] / step + 1e-9) - first + 1;
-      return Array.from({ length: Math.max(0, count) }, (_, k) => [(first + k) * step, numbers.write((first + k) * step, step)]);
+      return Array.from({ length: Math.max(0, count) }, (_, k) => [
+        (first + k) * step,
+        numbers.write((first + k) * step, step),
+      ]);
     };
-    const weights = marks(this.weights, 6).map(([at, text]) => shape("text", { x: left - 8, y: this.y(at) + 4, "text-anchor": "end" }, text));
+    const weights = marks(this.weights, 6).map(([at, text]) =>
+      shape("text", { x: left - 8, y: this.y(at) + 4, "text-anchor": "end" }, text),
+    );
     const arms = marks(this.arms, this.width < 400 ? 4 : 7).flatMap(([at, text]) => [
       shape("line", { class: "tick", x1: this.x(at), x2: this.x(at), y1: bottom, y2: bottom + 6 }),
       shape("text", { x: this.x(at), y: bottom + 22, "text-anchor": "middle" }, text),
@@ -1758,7 +2026,7 @@ class Frame {
   }
 }
 
-// ------------------------------------------------------------------------------------------------------------- register
+// -- register -------------------------------------------------------------------------------------------------------
 
 const ELEMENTS = {
   "climbwright-conditions": Conditions,
@@ -1767,4 +2035,5 @@ const ELEMENTS = {
 };
 
 // A page may load two copies of this file: the first one serves it.
-for (const [name, element] of Object.entries(ELEMENTS)) if (!customElements.get(name)) customElements.define(name, element);
+for (const [name, element] of Object.entries(ELEMENTS))
+  if (!customElements.get(name)) customElements.define(name, element);

@@ -38,7 +38,7 @@ def states(answer):
 
 
 @pytest.mark.parametrize(
-    "seats, arm, words",
+    ("seats", "arm", "words"),
     [
         ("158", "2.05 m", "As loaded: inside the limits."),
         ("158,5", "2.05 m", "As loaded: inside the limits."),
@@ -75,7 +75,8 @@ def test_the_state_once_fuel_is_burned_is_said_where_it_leaves_the_limits(visit,
     page = visit(element("balance", club(aircraft=aircraft)))
     weigh(page, seats="190", fuel="55")
     answer = ask(server, "balance", body({"seats": "190 kg", "fuel": "55 L"}, aircraft))
-    assert answer["in_limits"] and not answer["fuel_burn"][-1]["in_limits"]
+    assert answer["in_limits"]
+    assert not answer["fuel_burn"][-1]["in_limits"]
     assert "OUTSIDE the limits once “fuel” is burned" in page.get_by_role("status").first.inner_text()
     assert [word for _, word in rows(page)] == ["inside", "OUTSIDE"]
 

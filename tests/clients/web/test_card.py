@@ -43,7 +43,7 @@ def status(page, name="conditions"):
     return page.locator(f"climbwright-{name} .status")
 
 
-# -- guests of other origins -----------------------------------------------------------------------------------------------
+# -- guests of other origins ------------------------------------------------------------------------------------------
 
 
 @pytest.fixture(scope="module")
@@ -78,7 +78,7 @@ def test_an_origin_that_the_service_does_not_answer_is_told_so(page, service_for
         assert service in status(page, "balance").inner_text()
 
 
-# -- trouble ---------------------------------------------------------------------------------------------------------------
+# -- trouble ----------------------------------------------------------------------------------------------------------
 
 
 @pytest.fixture
@@ -89,7 +89,7 @@ def cards(visit):
 
 
 @pytest.mark.parametrize(
-    "reply, words",
+    ("reply", "words"),
     [
         (None, "cannot be reached from this page"),
         ({"status": 503, "headers": {"Retry-After": "7"}}, "busy. Try again in 7 seconds."),
@@ -132,7 +132,7 @@ def test_a_service_that_does_not_answer_is_given_up(visit):
 
 
 @pytest.mark.parametrize(
-    "attributes, inside, words",
+    ("attributes", "inside", "words"),
     [
         ("", "", "neither settings of its own nor a src"),
         ("", '<script type="application/json">{"aircraft": }</script>', "not JSON"),
@@ -147,7 +147,7 @@ def test_an_element_that_is_not_set_up_says_what_it_lacks(visit, attributes, ins
     page.get_by_role("alert").get_by_text(words).wait_for()
 
 
-# -- age -------------------------------------------------------------------------------------------------------------------
+# -- age --------------------------------------------------------------------------------------------------------------
 
 
 def test_figures_grow_old(page, server):
@@ -172,7 +172,7 @@ def test_figures_say_when_the_inputs_are_others_by_now(cards):
         assert "inputs were changed since" in cards.locator(f"climbwright-{name} .old").inner_text()
 
 
-# -- settings and words ----------------------------------------------------------------------------------------------------
+# -- settings and words -----------------------------------------------------------------------------------------------
 
 
 def test_settings_come_from_an_address_a_block_of_the_page_or_a_property(page, server):
@@ -260,7 +260,7 @@ def test_two_copies_of_the_script_do_not_clash(page, server):
     assert {name for name in page.evaluate(before) if not name.startswith("__")} - plain == set()
 
 
-# -- a good guest ----------------------------------------------------------------------------------------------------------
+# -- a good guest -----------------------------------------------------------------------------------------------------
 
 
 def test_a_strict_content_security_policy_is_enough(page, service_for):
@@ -306,7 +306,7 @@ def test_the_page_is_useful_before_the_script_runs(chromium, server):
     context.close()
 
 
-# -- reading and the keyboard ----------------------------------------------------------------------------------------------
+# -- reading and the keyboard -----------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

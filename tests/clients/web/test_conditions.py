@@ -137,7 +137,7 @@ def test_a_limit_that_has_no_figure_is_not_held(visit):
 
 
 @pytest.mark.parametrize(
-    "typed, sent",
+    ("typed", "sent"),
     [
         ("31,5", "31.5 C"),
         ("31.5", "31.5 C"),
@@ -211,7 +211,7 @@ def test_a_report_that_cannot_be_read_is_refused_at_its_field(visit):
 
 
 @pytest.mark.parametrize(
-    "hours, words",
+    ("hours", "words"),
     [(0.2, ""), (1.9, ""), (2.6, "hours old"), (30.0, "hours old"), (-3.0, "lies ahead"), (None, "does not say")],
 )
 def test_a_report_says_when_it_is_old(visit, hours, words):
