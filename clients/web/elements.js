@@ -33,6 +33,7 @@ const TEXTS = {
   setup_json: "its settings are not JSON: {what}",
   setup_src: "its settings at {src} could not be fetched.",
   setup_lacks: "its settings lack {what}.",
+  setup_limit: "its limits of density altitude need to be quantities in one unit, such as 9000 ft.",
   setup_service: "it needs the address of a service in its service attribute.",
   number_none: "Type a number.",
   number_odd: "“{text}” is not a number here: type digits, and at most one decimal mark.",
@@ -80,7 +81,7 @@ const TEXTS = {
   "conditions.limits_held": "The club's limits are held.",
   "conditions.limits_unsure": "The club's limits are held by the estimate, but {unsure} of {count} not surely.",
   "conditions.limits_broken": "{broken} of {count} of the club's limits are NOT held.",
-  "conditions.headline": "Density altitude {density}, best climb {climb}. {verdict}",
+  "conditions.headline": "{measure} {value}.",
   "conditions.report_old": "The coded report is {hours} hours old: look for a newer one.",
   "conditions.report_ahead": "The coded report's time lies ahead: look whether it is a forecast.",
   "conditions.report_timeless": "The coded report does not say when it was made.",
@@ -110,6 +111,7 @@ const TEXTS = {
   "balance.arm_none": "CG margin: {reason}.",
   "balance.no_figure": "none",
   "balance.state": "State",
+  "balance.margin": "Inside by",
   "balance.verdict": "Limits",
   "balance.caption": "Each state in figures",
   "balance.mark": "loaded: {place}",
@@ -551,6 +553,8 @@ dd { margin: 0; }
   table { font-size: 0.88rem; }
   .field:has(> select) { width: 100%; } .field > select { width: 100%; }
   .number { padding-left: 0.35rem; }
+  td.number { min-width: 0; }
+  .stale .figures { padding-left: 0.4rem; }
   .bar { width: 24%; }
 }
 @media print { form, .old { display: none; } .card { border: 0; padding: 0; } }
@@ -677,7 +681,7 @@ class Card extends HTMLElement {
     const child = this.querySelector(':scope > script[type="application/json"]');
     const source = this.getAttribute("src");
     if (this.#settings) return this.#settings;
-    if (source?.startsWith("#")) return parsed(this.getRootNode().querySelector(source)?.textContent ?? "");
+    if (source?.startsWith("#")) return parsed(this.getRootNode().getElementById(source.slice(1))?.textContent ?? "");
     if (source) return fetched(new URL(source, this.baseURI));
     if (child) return parsed(child.textContent);
     return this.withoutSettings();
@@ -787,7 +791,7 @@ class Card extends HTMLElement {
 
   /** Ask what the form says; one question at a time. */
   async ask() {
-    if (this.busy) return;
+    if (this.busy || !this.button) return;
     this.clearFaults();
     this.button.setAttribute("aria-disabled", "true");
     this.status.textContent = this.say("asking");
@@ -1440,6 +1444,7 @@ class FieldCard extends Card {
 
 // -- conditions today -----------------------------------------------------------------------------------------------
 
+const GOALS = ["at_least", "at_most"];
 const REPORT_HOURS = 2;
 const MEASURES_TODAY = [
   "best_climb_rate",
@@ -1473,6 +1478,12 @@ class Conditions extends FieldCard {
   }
 
   checked(config) {
+    const limits = (config.limits ?? []).filter((limit) => limit.measure === "density_altitude");
+    const given = limits.flatMap((limit) =>
+      GOALS.filter((goal) => goal in limit).map((goal) => quantityOf(limit[goal])),
+    );
+    // they are compared here, where no unit is known: in the one that the service is asked to answer in
+    if (given.includes(null) || new Set(given.map(({ unit }) => unit)).size > 1) throw new Trouble("setup_limit");
     return this.need(config, "aircraft", "loadings", "strip.elevation");
   }
 
@@ -1576,36 +1587,32 @@ class Conditions extends FieldCard {
 
   #limits() {
     const { flight, density } = this.#found;
-    const ofAir = this.#asked.ofAir.map((limit) => {
-      const goal = limit.at_most === undefined ? "at_least" : "at_most";
-      return {
-        measure: "density_altitude",
-        goal,
-        target: quantityOf(limit[goal]),
-        expected: density.density_altitude,
-      };
-    });
+    const ofAir = this.#asked.ofAir.flatMap((limit) =>
+      GOALS.filter((goal) => goal in limit).map((goal) => {
+        const target = quantityOf(limit[goal]);
+        return { measure: "density_altitude", goal, target, expected: density.density_altitude };
+      }),
+    );
     return [...ofAir, ...(flight.targets ?? [])].map((one) => this.limit(one));
   }
 
   headline() {
     const { flight, density } = this.#found;
-    const limits = this.#limits();
-    const broken = limits.filter((one) => one.state === "broken").length;
-    const unsure = limits.filter((one) => one.state === "unsure").length;
-    const verdict = !limits.length
-      ? "limits_none"
-      : broken
-        ? "limits_broken"
-        : unsure
-          ? "limits_unsure"
-          : "limits_held";
-    const parts = {
-      density: this.inWords("density_altitude", density.density_altitude),
-      climb: this.inWords("best_climb_rate", flight.results[0].measures.best_climb_rate ?? { value: null }),
-      verdict: this.say(`conditions.${verdict}`, { broken, unsure, count: limits.length }),
-    };
-    return this.say("conditions.headline", parts);
+    const measures = { density_altitude: density.density_altitude, ...flight.results[0].measures };
+    const said = ["density_altitude", "best_climb_rate", "takeoff_margin"].filter((name) => name in measures);
+    const words = said.map((name) =>
+      this.say("conditions.headline", { measure: this.measureName(name), value: this.inWords(name, measures[name]) }),
+    );
+    return [...words, this.#verdict()].join(" ").trim();
+  }
+
+  #verdict() {
+    const states = this.#limits().map((one) => one.state);
+    const count = (state) => states.filter((one) => one === state).length;
+    const parts = { broken: count("broken"), unsure: count("unsure"), count: states.length };
+    if (!states.length) return this.say("conditions.limits_none");
+    if (parts.broken) return this.say("conditions.limits_broken", parts);
+    return this.say(parts.unsure ? "conditions.limits_unsure" : "conditions.limits_held", parts);
   }
 
   drawAnswer() {
@@ -1854,7 +1861,7 @@ class Balance extends FieldCard {
       ["balance.state"],
       ["measure.weight", "weight"],
       ["measure.cg_arm", "cg_arm"],
-      ["measure.cg_margin", "cg_margin"],
+      ["balance.margin", "cg_margin"],
       ["balance.verdict"],
     ];
     const head = ([key, name]) =>

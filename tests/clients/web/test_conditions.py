@@ -7,6 +7,7 @@ import pytest
 
 from .pages import ELEVATION, ask, club, element, exact, number
 
+LIMITS_IN_TWO_UNITS = {"at_most": "9000 ft", "at_least": "300 m"}
 WANTED = ["best_climb_rate", "takeoff_distance_required", "takeoff_margin", "landing_distance_required"]
 
 
@@ -247,3 +248,24 @@ def test_attributes_set_the_aircraft_the_strip_and_the_limits(visit, server):
     air = {"oat": "31 C", "qnh": "1017 hPa"}
     check_figures(page, server, air, ask(server, "density-altitude", {"elevation": ELEVATION, **air}))
     assert page.locator(".limits li").count() == 3
+
+
+@pytest.mark.parametrize(
+    ("settings", "words"),
+    [
+        ({"limits": [{"measure": "density_altitude", "at_most": "nine thousand"}]}, "limits of density altitude"),
+        (
+            {
+                "limits": [
+                    {"measure": "density_altitude", goal: goal_at} for goal, goal_at in LIMITS_IN_TWO_UNITS.items()
+                ]
+            },
+            "in one unit",
+        ),
+        ({"strip": {"length": "1500 m"}}, "lack strip.elevation"),
+        ({"loadings": []}, "lack loadings"),
+    ],
+)
+def test_settings_that_cannot_be_used_are_said(visit, settings, words):
+    page = visit(element("conditions", club(**settings)))
+    page.get_by_role("alert").get_by_text(words).wait_for()
