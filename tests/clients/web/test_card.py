@@ -2,6 +2,7 @@
 
 import gzip
 import json
+import re
 
 import pytest
 
@@ -13,6 +14,7 @@ from .pages import (
     comparison,
     document,
     element,
+    performance,
     serving_pages,
 )
 
@@ -293,6 +295,21 @@ def test_nothing_is_kept_and_nothing_is_sent_but_the_question(visit, server, con
 
 def test_the_script_is_small():
     assert len(gzip.compress(SCRIPT.read_bytes(), 9)) <= 30_000
+
+
+def test_the_clubs_page_holds_the_examples_aeroplanes_and_its_text_its_own_limits():
+    page = (SCRIPT.parent / "club.html").read_text("utf-8")
+    club_settings, compared = (
+        json.loads(block)
+        for block in re.findall(r'<script type="application/json"[^>]*>(.*?)</script>', page, re.DOTALL)
+    )
+    assert club_settings["aircraft"] == performance()["aircraft"]
+    assert compared == comparison()
+    spoken = re.sub(r"<script.*?</script>", "", page, flags=re.DOTALL).replace(",", "")
+    for limit in club_settings["limits"]:
+        assert (limit.get("at_most") or limit.get("at_least")) in spoken
+    for said in (club_settings["strip"]["elevation"], club_settings["strip"]["length"]):
+        assert said in spoken
 
 
 def test_the_page_is_useful_before_the_script_runs(chromium, server):
