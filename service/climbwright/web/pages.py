@@ -1,6 +1,7 @@
 """Pages and health: what this is, the reference, the document, and whether the service is well."""
 
 import json
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -49,12 +50,37 @@ def ready() -> Response:
     return Response(body, content_type="application/json", headers={"Cache-Control": "no-store"})
 
 
+@cache
+def _form() -> dict[str, str]:
+    """What the form of the page is made of, as JSON that may stand in a page: the schemas its request leads to, and the demo."""
+    asked = document()["paths"]["/v1/comparison"]["post"]["requestBody"]["content"]["application/json"]
+    return {
+        "schemas": _json(_schemas_under(asked["schema"]["$ref"])),
+        "demo": _json(next(iter(asked["examples"].values()))["value"]),
+    }
+
+
+def _json(value: object) -> str:
+    """JSON with its keys in order (a filter of templates sorts them), in which nothing can end a script element."""
+    return json.dumps(value).replace("<", "\\u003c")
+
+
+def _schemas_under(reference: str) -> dict[str, Any]:
+    """Schemas by name: the one referred to and all that it leads to."""
+    found: dict[str, Any] = {}
+    waiting = [reference]
+    while waiting:
+        name = waiting.pop().rpartition("/")[2]
+        if name not in found:
+            found[name] = document()["components"]["schemas"][name]
+            waiting += re.findall(r'"(#/components/schemas/\w+)"', json.dumps(found[name]))
+    return found
+
+
 @blueprint.get("/")
 def home() -> str:
     """What this is; try it."""
-    example = document()["paths"]["/v1/comparison"]["post"]["requestBody"]["content"]["application/json"]
-    body = next(iter(example["examples"].values()))["value"]
-    return render_template("home.html", document=document(), example=json.dumps(body, indent=2), build=build())
+    return render_template("home.html", document=document(), form=_form(), build=build())
 
 
 @blueprint.get("/elements.js")

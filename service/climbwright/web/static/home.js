@@ -1,35 +1,145 @@
-// Sends the request in the text area to the service and shows the answer, or the reason why there is none.
-const form = document.getElementById("try");
-const answer = document.getElementById("answer");
-const status = document.getElementById("status");
-form.querySelector("button").disabled = false; // without this script it would send the form nowhere
+// The page: puts the form, the request as text, the question and the answer together.
 
-function refusal(problem) {
-  const faults = problem.errors.map((fault) => `  ${fault.pointer || "(the whole request)"}: ${fault.detail}`);
-  return [problem.title, "", ...(faults.length ? faults : [problem.detail])].join("\n");
+import { curlCommand } from "./curl.js";
+import { make } from "./dom.js";
+import { Form } from "./form.js";
+import { readObject, writeObject } from "./json.js";
+import { SECTIONS } from "./layout.js";
+import { LONGEST, pack } from "./packed.js";
+import { clearFaults, faultsOf, goToFirst, list, markFaults } from "./refusals.js";
+import { compare } from "./request.js";
+
+const at = (id) => document.getElementById(id);
+const given = (id) => JSON.parse(at(id).textContent);
+const boxes = Object.fromEntries(Object.keys(SECTIONS).map((section) => [section, at(section)]));
+const form = new Form(given("schemas"), boxes, changed);
+let faults = [];
+
+/** Says something in the line that screen readers announce. */
+function say(words, ...more) {
+  at("status").replaceChildren(words, ...more);
 }
 
-form.addEventListener("submit", async (event) => {
-  event.preventDefault();
-  status.textContent = "Asking the service ...";
-  const query = new URLSearchParams({ format: "text", units: form.elements.units.value });
+/** After every edit: the request as text, as a command, and packed. */
+function changed(words) {
+  at("json").value = writeObject(form.document);
+  at("json").dataset.edited = "";
+  at("json-fault").textContent = "";
+  showCommand();
+  showPacked();
+  if (form.removed === undefined && words === undefined) return;
+  // After a removal the pointers of the faults count otherwise: better no mark than a wrong one.
+  faults = form.removed ? [] : faults;
+  markFaults(faults);
+  if (words) say(`${words} `, ...(form.removed ? [make("button", { type: "button", class: "plain", click: () => form.restore() }, "Put back")] : []));
+}
+
+function showCommand() {
+  at("curl").textContent = curlCommand(location.origin, form.document, at("units").value);
+}
+
+async function showPacked() {
+  const aircraft = form.document.baseline;
+  const text = aircraft === undefined ? "" : await pack(aircraft);
+  if (aircraft !== form.document.baseline) return;
+  at("packed").textContent = text;
+  const fits = text.length <= LONGEST ? "it fits." : "it is too long: leave out what it can do without, or send it as JSON.";
+  at("packed-length").textContent = `${text.length} of at most ${LONGEST} characters: ${fits}`;
+}
+
+/** Takes the JSON over into the form. False where it cannot be read, and then says why. */
+function takeJson() {
   try {
-    const reply = await fetch(`/v1/comparison?${query}`, {
-      method: "POST",
-      headers: { "Content-Type": "application/json" },
-      body: form.elements.request.value,
-    });
-    const ours = reply.headers.get("Content-Type")?.startsWith("application/problem+json");
-    answer.classList.toggle("refusal", !reply.ok);
-    if (!reply.ok && !ours) {
-      answer.textContent = "";
-      status.textContent = `Something between here and the service answered with status ${reply.status}.`;
-      return;
-    }
-    answer.textContent = reply.ok ? await reply.text() : refusal(await reply.json());
-    status.textContent = reply.ok ? "Answered." : "Not answered: the reason stands below.";
-  } catch {
-    answer.textContent = "";
-    status.textContent = "The service cannot be reached. Is it running?";
+    form.show(readObject(at("json").value));
+    return true;
+  } catch (error) {
+    if (!(error instanceof SyntaxError)) throw error;
+    at("json-fault").textContent = `This is not the JSON of a request: ${error.message}.`;
+    at("as-json").open = true;
+    at("json").focus();
+    return false;
   }
-});
+}
+
+async function ask(event) {
+  event.preventDefault();
+  if (at("json").dataset.edited && !takeJson()) return say("Not asked: the JSON cannot be read.");
+  say("Asking the service ...");
+  at("refusal").replaceChildren();
+  clearFaults();
+  faults = [];
+  show(await compare(writeObject(form.document), at("units").value));
+}
+
+function show({ answer, problem, words }) {
+  if (words) say(words);
+  if (problem) refused(problem);
+  if (answer) answered(answer);
+  at("answer").classList.toggle("stale", !answer);
+}
+
+function refused(problem) {
+  faults = faultsOf(problem);
+  at("refusal").replaceChildren(...list(problem));
+  markFaults(faults);
+  say(`Not answered: ${faults.length === 1 ? "one thing is" : `${faults.length} things are`} to be mended.`);
+  if (!goToFirst(faults)) at("refusal").focus();
+}
+
+async function answered(answer) {
+  await customElements.whenDefined("climbwright-before-after");
+  const element = document.createElement("climbwright-before-after");
+  element.answer = answer;
+  at("shown").replaceChildren(element);
+  at("answer").hidden = false;
+  say("Answered: before and after stand below.");
+  at("answer-title").focus();
+}
+
+/** A file may hold a whole request, or an aeroplane alone, which takes the place of the one in the form. */
+async function open(event) {
+  const [file] = event.target.files;
+  event.target.value = "";
+  if (!file) return;
+  try {
+    const read = readObject(await file.text());
+    const isAeroplane = "wing" in read && !("baseline" in read);
+    form.show(isAeroplane ? { ...form.document, baseline: read } : read);
+    faults = [];
+    clearFaults();
+    say(`${file.name}: opened ${isAeroplane ? "as the aeroplane" : "as the whole request"}.`);
+  } catch (error) {
+    if (!(error instanceof SyntaxError)) throw error;
+    say(`${file.name} is not a request in JSON: ${error.message}.`);
+  }
+}
+
+function save() {
+  const address = URL.createObjectURL(new Blob([`${writeObject(form.document)}\n`], { type: "application/json" }));
+  make("a", { href: address, download: "comparison.json" }).click();
+  URL.revokeObjectURL(address);
+  say("Saved as comparison.json.");
+}
+
+async function copy(from, what) {
+  try {
+    await navigator.clipboard.writeText(at(from).textContent);
+    say(`Copied: ${what}.`);
+  } catch {
+    getSelection().selectAllChildren(at(from));
+    say(`Selected: ${what}. Your browser lets you copy it yourself.`);
+  }
+}
+
+at("ask").addEventListener("submit", ask);
+at("units").addEventListener("change", showCommand);
+at("json").addEventListener("input", () => (at("json").dataset.edited = "true"));
+at("take").addEventListener("click", () => takeJson() && say("Taken over into the form."));
+at("open").addEventListener("change", open);
+at("save").addEventListener("click", save);
+at("copy-curl").addEventListener("click", () => copy("curl", "the command"));
+at("copy-packed").addEventListener("click", () => copy("packed", "the packed aeroplane"));
+form.show(given("demo"));
+at("without-script").hidden = true;
+at("ask").hidden = false;
+at("request").hidden = false;

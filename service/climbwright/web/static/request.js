@@ -1,0 +1,21 @@
+// Asks the service, and tells apart what can come back.
+
+/** The path of the request, with the units that the answer shall have. */
+export const path = (units) => `/v1/comparison?${new URLSearchParams({ units })}`;
+
+const isJson = (reply) => /^application\/(problem\+)?json/.test(reply.headers.get("Content-Type") ?? "");
+
+async function outcome(reply) {
+  if (!isJson(reply)) return { words: `Something between here and the service answered with status ${reply.status}. Try again later.` };
+  const body = await reply.json();
+  return reply.ok ? { answer: body } : { problem: body };
+}
+
+/** Posts a request: `{answer}`, `{problem}` where the service refuses, or `{words}` where it did not answer. */
+export async function compare(text, units) {
+  try {
+    return await outcome(await fetch(path(units), { method: "POST", headers: { "Content-Type": "application/json" }, body: text }));
+  } catch {
+    return { words: "The service cannot be reached. Is it running, and are you connected? Nothing that you typed is lost." };
+  }
+}
