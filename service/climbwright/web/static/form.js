@@ -2,7 +2,7 @@
 
 import { field, kept, shown } from "./controls.js";
 import { idOf, make } from "./dom.js";
-import { changeOf, FIRST, FOLDED, itemOf, labelOf, PARTS, SECTIONS, WAYS } from "./layout.js";
+import { changeOf, FIRST, FOLDED, inSentence, itemOf, labelOf, PARTS, SECTIONS, WAYS } from "./layout.js";
 import { Root } from "./place.js";
 import { Ways } from "./ways.js";
 
@@ -36,7 +36,7 @@ function gist(place, most = 5) {
 function told(place) {
   if (!["quantity", "choice", "text"].includes(place.kind)) return "";
   const text = shown(place.kind, place.value);
-  return text && !PLAIN.has(place.key) ? `${labelOf(place.key).toLowerCase().replace(/ \(.*/, "")} ${text}` : text;
+  return text && !PLAIN.has(place.key) ? `${inSentence(labelOf(place.key).replace(/ \(.*/, ""))} ${text}` : text;
 }
 
 /** Gives a key another name, in its place. */
@@ -50,7 +50,8 @@ export class Form {
   /**
    * @param schemas the schemas of the OpenAPI document, by name
    * @param boxes the elements to fill, by name of section
-   * @param changed told after every edit, with a sentence where there is something to tell
+   * @param changed told after every edit, with a sentence where there is something to tell, and with "rebuilt" or
+   *   "removed" where the fields are new
    */
   constructor(schemas, boxes, changed) {
     Object.assign(this, { schemas, boxes, changed, ways: new Ways(), named: new WeakMap() });
@@ -70,14 +71,14 @@ export class Form {
   }
 
   /** Changes the request in a way that changes the fields too, and goes to the place that this gives. */
-  #rebuild(change, words) {
+  #rebuild(change, words, how = "rebuilt") {
     const place = this.#keepingOpen(() => {
       const to = change();
       this.#renderAll();
       return to;
     });
     if (place) this.#goTo(place);
-    this.changed(words);
+    this.changed(words, how);
   }
 
   #keepingOpen(change) {
@@ -100,15 +101,18 @@ export class Form {
 
   #render(section) {
     const places = SECTIONS[section].map((name) => this.root.child(name));
-    const inside = places.flatMap((place) => this.#any(place, section));
+    const inside = section === "asked" ? this.#leading(this.root, this.#asked()) : places.flatMap((place) => this.#any(place, section));
     this.boxes[section].replaceChildren(...inside);
   }
 
   #renderAll() {
     for (const section of Object.keys(SECTIONS)) this.#render(section);
-    const known = new Set(Object.values(SECTIONS).flat());
-    const rest = [...this.root.names, ...this.root.unknown].filter((name) => !known.has(name));
-    this.boxes.asked.append(...rest.flatMap((name) => this.#other(this.root, name)));
+  }
+
+  /** What no other section shows stands in the last. */
+  #asked() {
+    const elsewhere = new Set(Object.entries(SECTIONS).flatMap(([section, names]) => (section === "asked" ? [] : names)));
+    return [...new Set([...SECTIONS.asked, ...this.root.names])].filter((name) => !elsewhere.has(name));
   }
 
   /** A field that the schema knows but no section names, or one that only the request knows. */
@@ -139,9 +143,10 @@ export class Form {
   }
 
   #edited(place) {
-    if (place.key === "name" && place.parent.schemaName === "Station") this.#followName(place.parent.value);
+    const isStation = place.key === "name" && place.parent.schemaName === "Station";
+    if (isStation) this.#followName(place.parent.value);
     for (const fold of this.#folds()) fold.tell?.();
-    this.changed();
+    this.changed(undefined, isStation ? "rebuilt" : undefined);
   }
 
   /** A station that gets another name gets it in the loadings too, as soon as no other station has it there. */
@@ -203,18 +208,26 @@ export class Form {
     return make("fieldset", { id: idOf(place.pointer), class: place.kind === "list" ? "group fields" : "frame fields", tabindex: -1 }, legend, ...inside);
   }
 
-  /** Fields of an object: first what matters or is said, then, folded, what else can be said. */
+  /** Fields of an object: those of the chosen way after the first, where there are ways. */
   #fields(place) {
-    const order = inOrder(place);
-    const chooser = WAYS[place.schemaName] ? [this.#chooser(place)] : [];
     const ways = this.ways.names(place);
-    const named = order.filter((name) => !ways.all.has(name));
-    const isFirst = (name) => place.child(name).value !== undefined || (FIRST[place.schemaName] ?? place.schema.required ?? []).includes(name);
-    const spoken = [...ways.chosen, ...[...ways.all].filter((name) => !ways.chosen.includes(name) && place.child(name).value !== undefined)];
-    const any = (name) => this.#any(place.child(name));
-    const [lead, ...later] = named.filter(isFirst);
-    const first = chooser.length ? [...any(lead), ...chooser, ...spoken.flatMap(any), ...later.flatMap(any)] : named.filter(isFirst).flatMap(any);
-    return [...first, ...place.unknown.map((name) => this.#unknown(place, name)), ...this.#more(place, named.filter((name) => !isFirst(name)))];
+    const others = inOrder(place).filter((name) => !ways.all.has(name));
+    if (!ways.all.size) return this.#leading(place, others);
+    const spoken = [...ways.all].filter((name) => ways.chosen.includes(name) || place.child(name).value !== undefined);
+    const [lead, ...later] = others;
+    const inside = [lead, ...ways.chosen, ...spoken.filter((name) => !ways.chosen.includes(name))].map((name) => this.#any(place.child(name)));
+    return [...inside[0], this.#chooser(place), ...inside.slice(1).flat(), ...this.#leading(place, later)];
+  }
+
+  /** Fields: those that matter or hold something, what the schema does not know, and, folded, what else can be said. */
+  #leading(place, names) {
+    const first = FIRST[place.schemaName] ?? place.schema.required ?? [];
+    const leads = (name) => first.includes(name) || place.child(name).value !== undefined;
+    return [
+      ...names.filter(leads).flatMap((name) => this.#any(place.child(name))),
+      ...place.unknown.map((name) => this.#unknown(place, name)),
+      ...this.#more(place, names.filter((name) => !leads(name))),
+    ];
   }
 
   #more(place, names) {
@@ -281,7 +294,7 @@ export class Form {
       this.removed = { parent, at, value };
       return parent.value?.length ? parent.item(Math.min(at, parent.value.length - 1)) : parent;
     };
-    const click = () => this.#rebuild(remove, `Removed: ${what}.`);
+    const click = () => this.#rebuild(remove, `Removed: ${what}.`, "removed");
     return make("button", { type: "button", class: "plain remove", click }, `Remove ${what}`);
   }
 

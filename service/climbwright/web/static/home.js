@@ -9,33 +9,43 @@ import { LONGEST, pack } from "./packed.js";
 import { clearFaults, faultsOf, goToFirst, list, markFaults } from "./refusals.js";
 import { compare } from "./request.js";
 
+const ELEMENT = "climbwright-before-after";
 const at = (id) => document.getElementById(id);
 const given = (id) => JSON.parse(at(id).textContent);
 const boxes = Object.fromEntries(Object.keys(SECTIONS).map((section) => [section, at(section)]));
 const form = new Form(given("schemas"), boxes, changed);
 let faults = [];
+let asked; // the question that the answer shown is for
+
 
 /** Says something in the line that screen readers announce. */
 function say(words, ...more) {
   at("status").replaceChildren(words, ...more);
 }
 
-/** After every edit: the request as text, as a command, and packed. */
-function changed(words) {
+/** After every edit: the request as text, as a command, and packed. `how` is "rebuilt" where the fields are new. */
+function changed(words, how) {
   at("json").value = writeObject(form.document);
   at("json").dataset.edited = "";
   at("json-fault").textContent = "";
   showCommand();
   showPacked();
-  if (form.removed === undefined && words === undefined) return;
+  showAge();
   // After a removal the pointers of the faults count otherwise: better no mark than a wrong one.
-  faults = form.removed ? [] : faults;
-  markFaults(faults);
-  if (words) say(`${words} `, ...(form.removed ? [make("button", { type: "button", class: "plain", click: () => form.restore() }, "Put back")] : []));
+  if (how === "removed") faults = [];
+  if (how) markFaults(faults);
+  if (words) say(`${words} `, ...(how === "removed" ? [make("button", { type: "button", class: "plain", click: () => form.restore() }, "Put back")] : []));
 }
 
 function showCommand() {
-  at("curl").textContent = curlCommand(location.origin, form.document, at("units").value);
+  at("curl").textContent = question();
+}
+
+const question = () => curlCommand(location.origin, form.document, at("units").value);
+
+/** Says when the fields ask something else than what was answered. */
+function showAge() {
+  at("stale").hidden = asked === undefined || asked === question();
 }
 
 async function showPacked() {
@@ -68,30 +78,30 @@ async function ask(event) {
   at("refusal").replaceChildren();
   clearFaults();
   faults = [];
-  show(await compare(writeObject(form.document), at("units").value));
-}
-
-function show({ answer, problem, words }) {
+  const asking = question();
+  const { answer, problem, words } = await compare(writeObject(form.document), at("units").value);
   if (words) say(words);
   if (problem) refused(problem);
-  if (answer) answered(answer);
-  at("answer").classList.toggle("stale", !answer);
+  if (answer) answered(answer, asking);
 }
 
 function refused(problem) {
   faults = faultsOf(problem);
-  at("refusal").replaceChildren(...list(problem));
+  at("refusal").replaceChildren(...list(problem, form.document));
   markFaults(faults);
   say(`Not answered: ${faults.length === 1 ? "one thing is" : `${faults.length} things are`} to be mended.`);
   if (!goToFirst(faults)) at("refusal").focus();
 }
 
-async function answered(answer) {
-  await customElements.whenDefined("climbwright-before-after");
-  const element = document.createElement("climbwright-before-after");
+function answered(answer, asking) {
+  if (!customElements.get(ELEMENT)) return say("Answered, but the part of this page that shows it could not be loaded. Load the page again.");
+  const element = make(ELEMENT);
   element.answer = answer;
+  asked = asking;
+  at("of").textContent = form.document.baseline.name;
   at("shown").replaceChildren(element);
   at("answer").hidden = false;
+  showAge();
   say("Answered: before and after stand below.");
   at("answer-title").focus();
 }
@@ -132,7 +142,7 @@ async function copy(from, what) {
 }
 
 at("ask").addEventListener("submit", ask);
-at("units").addEventListener("change", showCommand);
+at("units").addEventListener("change", () => changed());
 at("json").addEventListener("input", () => (at("json").dataset.edited = "true"));
 at("take").addEventListener("click", () => takeJson() && say("Taken over into the form."));
 at("open").addEventListener("change", open);

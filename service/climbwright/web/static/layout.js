@@ -13,6 +13,7 @@ export const SECTIONS = {
 
 /** Fields shown at once even when nothing stands in them; without an entry, those that are needed. */
 export const FIRST = {
+  ComparisonRequest: ["shares"],
   Aircraft: ["name"],
   Wing: ["area", "span", "chord", "leading_edge_arm"],
   Limits: ["maximum_weight", "forward", "aft"],
@@ -101,6 +102,7 @@ const LABELS = {
   takeoff: "Take-off",
   arm: "Arm",
   of: "Flown on",
+  baseline: "Aeroplane",
 };
 
 /** Kinds of a change, told as what happens to the aeroplane. */
@@ -126,6 +128,9 @@ export function labelOf(name) {
   const words = String(name).replaceAll("_", " ");
   return Object.hasOwn(LABELS, name) ? LABELS[name] : words.charAt(0).toUpperCase() + words.slice(1);
 }
+
+/** Words that begin a sentence, within one: abbreviations stay as they are. */
+export const inSentence = (words) => (/^[A-Z]{2}/.test(words) ? words : words.charAt(0).toLowerCase() + words.slice(1));
 
 /** The words for a kind of change. */
 export const changeOf = (kind) => (Object.hasOwn(CHANGES, kind) ? CHANGES[kind] : labelOf(kind));

@@ -1,6 +1,7 @@
 // Shows why the service refused: a list of links, and each reason at the field that it speaks of.
 
 import { goTo, idOf, make } from "./dom.js";
+import { inSentence, itemOf, labelOf } from "./layout.js";
 
 /** The control or frame that shows a place, or the nearest one around it. */
 function nearest(pointer) {
@@ -38,10 +39,22 @@ function mark(element, text) {
 /** Where to go for a fault: a fold cannot take the focus, its heading can. */
 const target = (element) => (element.tagName === "DETAILS" ? element.querySelector("summary") : element);
 
-function line({ pointer, detail }) {
+/** A JSON Pointer in words: /options/0/changes/2/weight is "option geared engine, change radiator, weight". */
+function placeInWords(pointer, request) {
+  const words = [];
+  let here = request;
+  for (const token of pointer.split("/").slice(1).map((one) => one.replaceAll("~1", "/").replaceAll("~0", "~"))) {
+    const list = Array.isArray(here) ? words.pop() : undefined;
+    here = here?.[token];
+    words.push(list === undefined ? token : `${itemOf(list)} ${here?.name ?? Number(token) + 1}`);
+  }
+  return words.map((word) => inSentence(labelOf(word))).join(", ") || "the whole request";
+}
+
+function line({ pointer, detail }, request) {
   const element = nearest(pointer);
-  const place = pointer || "the whole request";
-  if (!element) return make("li", {}, make("code", {}, place), `: ${detail}`);
+  const place = placeInWords(pointer, request);
+  if (!element) return make("li", {}, place, `: ${detail}`);
   const click = (event) => {
     event.preventDefault();
     goTo(target(element));
@@ -70,8 +83,8 @@ export function markFaults(faults) {
 export const faultsOf = (problem) => (problem.errors?.length ? problem.errors : [{ pointer: "", detail: problem.detail }]);
 
 /** The list of a problem's faults, to be put where the reader sees it. */
-export function list(problem) {
-  return [make("h3", {}, problem.title), make("ul", {}, ...faultsOf(problem).map(line))];
+export function list(problem, request) {
+  return [make("h3", {}, problem.title), make("ul", {}, ...faultsOf(problem).map((fault) => line(fault, request)))];
 }
 
 /** Goes to the first field with a fault; tells whether there is one. */
