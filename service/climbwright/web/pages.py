@@ -52,7 +52,7 @@ def ready() -> Response:
 
 @cache
 def _form() -> dict[str, str]:
-    """What the form of the page is made of, as JSON that may stand in a page: the schemas its request leads to, and the demo."""
+    """What the form is made of, as JSON that may stand in a page: the schemas its request leads to, and the demo."""
     asked = document()["paths"]["/v1/comparison"]["post"]["requestBody"]["content"]["application/json"]
     return {
         "schemas": _json(_schemas_under(asked["schema"]["$ref"])),

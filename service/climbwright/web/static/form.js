@@ -22,7 +22,7 @@ const listGist = (items) => {
 const amountsGist = (amounts) => Object.entries(amounts).map(([name, amount]) => `${name} ${shown("quantity", amount) ?? ""}`).join(", ");
 
 /** The first few values that stand in a place, so that a folded part tells what is in it. */
-function gist(place, most = 5) {
+function gist(place, most = 4) {
   if (place.value === undefined) return "";
   if (SCALAR.has(place.kind)) return told(place);
   if (!place.fits) return "";

@@ -37,7 +37,7 @@ export const FIRST = {
   LiftChange: ["name", "maximum_lift_gain", "configuration", "cost"],
   WingChange: ["name", "area", "span", "chord", "leading_edge_arm", "cost"],
   StationChange: ["name", "station", "cost"],
-  Condition: ["name", "headwind"],
+  Condition: ["name", "elevation", "qnh", "oat", "dew_point", "metar", "density_altitude", "headwind"],
   AirAsFlown: ["name"],
   Strip: ["name", "length", "slope", "surface", "obstacle_height"],
   TakeOff: ["configuration", "technique_factor"],
@@ -102,6 +102,7 @@ const LABELS = {
   takeoff: "Take-off",
   arm: "Arm",
   of: "Flown on",
+  shares: "What each change bought",
   baseline: "Aeroplane",
 };
 
