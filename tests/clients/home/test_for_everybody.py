@@ -33,6 +33,8 @@ def test_axe_finds_nothing(browser, server, look):
         assert violations(page) == []
         assert not is_too_wide(page)
         field(page, "/shares").check()
+        for at in (0, 1):
+            field(page, f"/options/0/changes/{at}/group").fill("engine and propeller")
         compare(page)
         page.locator("#answer").wait_for()
         assert violations(page) == []

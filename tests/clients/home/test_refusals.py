@@ -17,7 +17,7 @@ def fault(page, pointer):
         ("/baseline/engine/power", "85", "has no unit"),
         ("/options/0/changes/0/removed/weight", "92 lbf", "unit"),
         ("/conditions/1/oat", "33 hPa", "unit"),
-        ("/loadings/1/stations/fuel", "600 L", "70 L"),
+        ("/loadings/1/stations/fuel", "600 L", "capacity"),
         ("/baseline/wing/area", "", "missing"),
     ],
 )

@@ -60,11 +60,11 @@ export function kept(place) {
 
 /**
  * What the document says of a field, in a reader's words. Its bounds stay in the reference: whoever breaks one is told by
- * the service. What only repeats the label says nothing.
+ * the service. What only repeats the label, or the fields beside it, says nothing.
  */
 function hintOf(place) {
   const text = place.description.replace(/ \((?:above|at least|at most|below|no plus_minus)[^()]*\)$/, "").replace(/(?<=[a-z])_(?=[a-z])/g, " ");
-  const repeats = place.key === "name" || text.replace(/\.$/, "").toLowerCase() === labelOf(place.key).toLowerCase();
+  const repeats = place.key === "name" || place.parent.kind === "map" || text.replace(/\.$/, "").toLowerCase() === labelOf(place.key).toLowerCase();
   const lines = place.kind === "lines" ? " One a line." : "";
   return repeats ? lines.trim() : text + lines;
 }

@@ -3,7 +3,7 @@
 import { field, kept, shown } from "./controls.js";
 import { idOf, make } from "./dom.js";
 import { changeOf, FIRST, FOLDED, inSentence, itemOf, labelOf, PARTS, SECTIONS, WAYS } from "./layout.js";
-import { Root } from "./place.js";
+import { asList, Root } from "./place.js";
 import { Ways } from "./ways.js";
 
 const SCALAR = new Set(["quantity", "choice", "text", "yes-no", "lines"]);
@@ -65,7 +65,7 @@ export class Form {
   show(document) {
     this.root = new Root(this.schemas, "ComparisonRequest", document);
     this.removed = undefined;
-    for (const station of document.baseline?.stations ?? []) if (station?.name) this.named.set(station, station.name);
+    for (const station of asList(document.baseline?.stations)) if (station?.name) this.named.set(station, station.name);
     this.#renderAll();
     this.changed();
   }
@@ -153,7 +153,7 @@ export class Form {
   #followName(station) {
     const before = this.named.get(station);
     const after = station.name;
-    const stations = (this.document.loadings ?? []).map((loading) => loading?.stations ?? {});
+    const stations = asList(this.document.loadings).map((loading) => loading?.stations ?? {});
     const free = after && !stations.some((held) => Object.hasOwn(held, after));
     if (!free && before !== undefined) return;
     for (const held of stations.filter((one) => Object.hasOwn(one, before))) renameKey(held, before, after);
@@ -254,14 +254,14 @@ export class Form {
 
   /** What each station holds: a field for each station of the aeroplane, and for what else is named. */
   #amounts(place) {
-    const stations = [...(this.document.baseline?.stations ?? []), ...this.#newStations()];
+    const stations = [...asList(this.document.baseline?.stations), ...this.#newStations()];
     const names = new Set([...stations.map((station) => station?.name), ...Object.keys(place.value ?? {})]);
     return [...names].filter((name) => typeof name === "string" && name).flatMap((name) => this.#any(place.child(name)));
   }
 
   #newStations() {
-    const options = Array.isArray(this.document.options) ? this.document.options : [];
-    return options.flatMap((option) => option?.changes ?? []).filter((change) => change?.kind === "station").map((change) => change.station);
+    const changes = asList(this.document.options).flatMap((option) => asList(option?.changes));
+    return changes.filter((change) => change?.kind === "station").map((change) => change.station);
   }
 
   /** A list in a section of its own has its heading already. */

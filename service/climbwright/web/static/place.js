@@ -22,6 +22,9 @@ const listKind = (items) => ({ object: "list", text: "lines", choice: "lines" })
 const mapKind = (schema) => (typeof schema.additionalProperties === "object" ? "map" : "other");
 const isHolder = (value) => value !== null && typeof value === "object";
 
+/** A list's items; none where something else stands in its place. */
+export const asList = (value) => (Array.isArray(value) ? value : []);
+
 /** What a new object begins with: what can only be one thing, and the objects and lists it must have. */
 function blank(schemas, schema) {
   const [inner] = resolve(schemas, schema);
