@@ -114,8 +114,14 @@ def test_json_that_would_lose_something_is_refused(page, text, reason):
     assert page.locator("#json").input_value() == text
     page.get_by_role("button", name="Compare").click()
     page.get_by_text("Not asked").wait_for()
+    assert page.evaluate("document.activeElement.id") == "json"
+    assert page.locator("#fields").evaluate("fields => fields.inert")
     put(page, before)
     assert asked(page) == before
+    put(page, text)
+    page.get_by_role("button", name="Write it anew").click()
+    assert asked(page) == before
+    assert not page.locator("#fields").evaluate("fields => fields.inert")
 
 
 def test_json_that_was_not_taken_over_is_asked_all_the_same(page, server):

@@ -60,7 +60,7 @@ def put(page, request):
     """Edits the request as JSON, as text or as an object, and takes it over into the form."""
     page.locator("#as-json").evaluate("fold => { fold.open = true; }")
     page.locator("#json").fill(request if isinstance(request, str) else json.dumps(request))
-    page.locator("#take").click()
+    page.locator("#json").blur()
 
 
 def field(page, pointer):

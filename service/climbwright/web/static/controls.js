@@ -46,8 +46,7 @@ function box(place, attributes, text) {
     return area;
   }
   const example = typeof place.example === "string" ? `e.g. ${place.example}` : undefined;
-  const length = place.kind === "text" ? place.schema.maxLength : undefined;
-  const input = make("input", { ...attributes, type: "text", placeholder: example, maxlength: length });
+  const input = make("input", { ...attributes, type: "text", placeholder: example });
   input.value = text;
   return input;
 }

@@ -15,8 +15,9 @@ const given = (id) => JSON.parse(at(id).textContent);
 const boxes = Object.fromEntries(Object.keys(SECTIONS).map((section) => [section, at(section)]));
 const form = new Form(given("schemas"), boxes, changed);
 let faults = [];
-let asked; // the question that the answer shown is for
-
+let asking; // the question that was sent last
+let asked; // the one that the answer shown is for
+let packing = 0;
 
 /** Says something in the line that screen readers announce. */
 function say(words, ...more) {
@@ -28,6 +29,7 @@ function changed(words, how) {
   at("json").value = writeObject(form.document);
   at("json").dataset.edited = "";
   at("json-fault").textContent = "";
+  at("fields").inert = false;
   showCommand();
   showPacked();
   showAge();
@@ -49,40 +51,57 @@ function showAge() {
 }
 
 async function showPacked() {
-  const aircraft = form.document.baseline;
-  const text = aircraft === undefined ? "" : await pack(aircraft);
-  if (aircraft !== form.document.baseline) return;
+  const mine = (packing += 1);
+  const text = await pack(form.document.baseline ?? {});
+  if (mine !== packing) return; // edited meanwhile
   at("packed").textContent = text;
   const fits = text.length <= LONGEST ? "it fits." : "it is too long: leave out what it can do without, or send it as JSON.";
   at("packed-length").textContent = `${text.length} of at most ${LONGEST} characters: ${fits}`;
 }
 
-/** Takes the JSON over into the form. False where it cannot be read, and then says why. */
+/** Shows another request, of which no fault is known yet. */
+function load(request) {
+  forgetFaults();
+  form.show(request);
+}
+
+function forgetFaults() {
+  faults = [];
+  clearFaults();
+  at("refusal").replaceChildren();
+}
+
+/** Takes the JSON over into the form. False where it cannot be read: then the form waits, lest one overwrite the other. */
 function takeJson() {
   try {
-    form.show(readObject(at("json").value));
+    load(readObject(at("json").value));
     return true;
   } catch (error) {
     if (!(error instanceof SyntaxError)) throw error;
-    at("json-fault").textContent = `This is not the JSON of a request: ${error.message}.`;
-    at("as-json").open = true;
-    at("json").focus();
+    at("json-fault").textContent = `This is not the JSON of a request: ${error.message}. The form waits until it is mended or discarded.`;
+    at("fields").inert = true;
     return false;
   }
 }
 
+function goToJson(words) {
+  at("as-json").open = true;
+  at("json").focus();
+  say(words);
+}
+
 async function ask(event) {
   event.preventDefault();
-  if (at("json").dataset.edited && !takeJson()) return say("Not asked: the JSON cannot be read.");
+  if (at("json").dataset.edited && !takeJson()) return goToJson("Not asked: the JSON cannot be read.");
   say("Asking the service ...");
-  at("refusal").replaceChildren();
-  clearFaults();
-  faults = [];
-  const asking = question();
+  forgetFaults();
+  const mine = { words: question(), name: form.document.baseline?.name };
+  asking = mine;
   const { answer, problem, words } = await compare(writeObject(form.document), at("units").value);
+  if (asking !== mine) return; // asked again meanwhile
   if (words) say(words);
   if (problem) refused(problem);
-  if (answer) answered(answer, asking);
+  if (answer) answered(answer);
 }
 
 function refused(problem) {
@@ -93,12 +112,12 @@ function refused(problem) {
   if (!goToFirst(faults)) at("refusal").focus();
 }
 
-function answered(answer, asking) {
+function answered(answer) {
   if (!customElements.get(ELEMENT)) return say("Answered, but the part of this page that shows it could not be loaded. Load the page again.");
   const element = make(ELEMENT);
   element.answer = answer;
-  asked = asking;
-  at("of").textContent = form.document.baseline.name;
+  asked = asking.words;
+  at("of").textContent = asking.name;
   at("shown").replaceChildren(element);
   at("answer").hidden = false;
   showAge();
@@ -114,9 +133,7 @@ async function open(event) {
   try {
     const read = readObject(await file.text());
     const isAeroplane = "wing" in read && !("baseline" in read);
-    form.show(isAeroplane ? { ...form.document, baseline: read } : read);
-    faults = [];
-    clearFaults();
+    load(isAeroplane ? { ...form.document, baseline: read } : read);
     say(`${file.name}: opened ${isAeroplane ? "as the aeroplane" : "as the whole request"}.`);
   } catch (error) {
     if (!(error instanceof SyntaxError)) throw error;
@@ -144,7 +161,8 @@ async function copy(from, what) {
 at("ask").addEventListener("submit", ask);
 at("units").addEventListener("change", () => changed());
 at("json").addEventListener("input", () => (at("json").dataset.edited = "true"));
-at("take").addEventListener("click", () => takeJson() && say("Taken over into the form."));
+at("json").addEventListener("change", () => takeJson() && say("The JSON is taken over into the form."));
+at("discard").addEventListener("click", () => changed("The JSON is written anew from the form."));
 at("open").addEventListener("change", open);
 at("save").addEventListener("click", save);
 at("copy-curl").addEventListener("click", () => copy("curl", "the command"));

@@ -46,7 +46,8 @@ function placeInWords(pointer, request) {
   for (const token of pointer.split("/").slice(1).map((one) => one.replaceAll("~1", "/").replaceAll("~0", "~"))) {
     const list = Array.isArray(here) ? words.pop() : undefined;
     here = here?.[token];
-    words.push(list === undefined ? token : `${itemOf(list)} ${here?.name ?? Number(token) + 1}`);
+    const name = typeof here?.name === "string" && here.name ? here.name : Number(token) + 1;
+    words.push(list === undefined ? token : `${itemOf(list)} ${name}`);
   }
   return words.map((word) => inSentence(labelOf(word))).join(", ") || "the whole request";
 }

@@ -11,11 +11,15 @@ async function outcome(reply) {
   return reply.ok ? { answer: body } : { problem: body };
 }
 
+const PATIENCE = 60_000; // milliseconds
+
 /** Posts a request: `{answer}`, `{problem}` where the service refuses, or `{words}` where it did not answer. */
 export async function compare(text, units) {
+  const headers = { "Content-Type": "application/json" };
   try {
-    return await outcome(await fetch(path(units), { method: "POST", headers: { "Content-Type": "application/json" }, body: text }));
-  } catch {
+    return await outcome(await fetch(path(units), { method: "POST", headers, body: text, signal: AbortSignal.timeout(PATIENCE) }));
+  } catch (error) {
+    if (error.name === "TimeoutError") return { words: "The service did not answer within a minute. Try again later." };
     return { words: "The service cannot be reached. Is it running, and are you connected? Nothing that you typed is lost." };
   }
 }
