@@ -46,3 +46,27 @@ def test_every_documented_example_is_answered(client):
             assert response.status_code == 200, response.text
             asked += 1
     assert asked >= len(OPERATIONS)
+
+
+def _given(page, name):
+    """What the first page hands to its script."""
+    return json.loads(re.search(rf'<script type="application/json" id="{name}">(.*?)</script>', page, re.S)[1])
+
+
+def test_the_form_is_made_of_the_document(client):
+    document = json.loads(client.get("/openapi.json").text)
+    page = client.get("/").text
+    asked = document["paths"]["/v1/comparison"]["post"]["requestBody"]["content"]["application/json"]
+    assert _given(page, "demo") in [example["value"] for example in asked["examples"].values()]
+    schemas = _given(page, "schemas")
+    assert schemas.items() <= document["components"]["schemas"].items()
+    led_to = set(re.findall(r"#/components/schemas/(\w+)", json.dumps(schemas) + json.dumps(asked["schema"])))
+    assert led_to == schemas.keys()
+
+
+@pytest.mark.parametrize("path", ["/", "/docs"])
+def test_a_page_has_no_script_and_no_style_of_its_own(client, path):
+    page = client.get(path).text
+    scripts = re.findall(r"<script[^>]*>", page)
+    assert all("src=" in script or 'type="application/json"' in script for script in scripts)
+    assert not re.search(r"<style|\sstyle=|\son\w+=", page)

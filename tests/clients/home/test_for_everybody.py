@@ -88,3 +88,15 @@ def test_a_print_shows_the_answer_and_its_cautions(page):
     assert page.locator("#answer").is_visible()
     assert page.locator("climbwright-before-after").get_by_text("not a flight manual").first.is_visible()
     assert not page.locator("#ask").is_visible()
+
+
+def test_what_is_said_of_a_field_describes_it(page):
+    unfold(page)
+    fields = page.locator("#ask .field:has(.hint)")
+    assert fields.count() > 100
+    assert fields.evaluate_all(
+        """fields => fields.every((field) => {
+          const control = field.querySelector("input, select, textarea");
+          return control.getAttribute("aria-describedby").split(" ").includes(field.querySelector(".hint").id);
+        })"""
+    )

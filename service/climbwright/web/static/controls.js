@@ -68,6 +68,9 @@ function hintOf(place) {
   return repeats ? lines.trim() : text + lines;
 }
 
+/** A station is called what its owner calls it. */
+const labelFor = (place) => (place.parent.kind === "map" ? place.key : labelOf(place.key));
+
 /** A labelled field for a place; `changed` is told after each edit. */
 export function field(place, changed) {
   const text = shown(place.kind, place.value);
@@ -88,7 +91,7 @@ export function field(place, changed) {
   return make(
     "div",
     { class: place.key === "name" || place.key === "metar" ? "field long" : "field" },
-    make("label", { for: id }, labelOf(place.key), ...needed),
+    make("label", { for: id }, labelFor(place), ...needed),
     box(place, attributes, text),
     ...(hint ? [make("p", { id: `${id}:hint`, class: "hint" }, hint)] : []),
   );

@@ -8,6 +8,6 @@ import { path } from "./request.js";
  * ends it, and a quoted word keeps the shell from reading anything in it.
  */
 export function curlCommand(origin, request, units) {
-  const head = `curl -s '${origin}${path(units)}' -H 'Content-Type: application/json' --data-binary @- <<'REQUEST'`;
+  const head = `curl -s '${origin}${path(units)}' \\\n  -H 'Content-Type: application/json' --data-binary @- <<'REQUEST'`;
   return `${head}\n${writeObject(request)}\nREQUEST\n`;
 }
