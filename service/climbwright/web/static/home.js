@@ -51,6 +51,10 @@ function showAge() {
 }
 
 async function showPacked() {
+  if (!globalThis.CompressionStream) {
+    at("packed-length").textContent = "this browser is too old to pack it.";
+    return;
+  }
   const mine = (packing += 1);
   const text = await pack(form.document.baseline ?? {});
   if (mine !== packing) return; // edited meanwhile
