@@ -200,8 +200,8 @@ def test_the_keyboard_is_enough(page):
     assert "Answered" in page.get_by_role("status").first.inner_text()
 
 
-def test_without_a_script_it_says_what_to_do(browser, server):
-    window = browser.new_context(java_script_enabled=False)
+def test_without_a_script_it_says_what_to_do(chromium, server):
+    window = chromium.new_context(java_script_enabled=False)
     page = window.new_page()
     page.goto(f"{server}/")
     assert "openapi/examples/comparison.json" in page.locator("#without-script").inner_text()
@@ -209,8 +209,8 @@ def test_without_a_script_it_says_what_to_do(browser, server):
     window.close()
 
 
-def test_a_service_that_is_gone_is_said_in_words(browser):
-    with serving() as address, visit(browser, address) as page:
+def test_a_service_that_is_gone_is_said_in_words(chromium):
+    with serving() as address, visit(chromium, address) as page:
         page.route("**/v1/comparison*", lambda route: route.abort("connectionrefused"))
         page.get_by_role("button", name="Compare").click()
         page.get_by_text("cannot be reached").wait_for()

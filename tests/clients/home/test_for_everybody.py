@@ -26,8 +26,8 @@ def is_too_wide(page):
 
 
 @pytest.mark.parametrize("look", LOOKS)
-def test_axe_finds_nothing(browser, server, look):
-    with visit(browser, server, **LOOKS[look]) as page:
+def test_axe_finds_nothing(chromium, server, look):
+    with visit(chromium, server, **LOOKS[look]) as page:
         assert violations(page) == []
         unfold(page)
         assert violations(page) == []
@@ -46,8 +46,8 @@ def test_axe_finds_nothing(browser, server, look):
         assert not is_too_wide(page)
 
 
-def test_it_works_under_a_strict_content_security_policy(browser, server):
-    window = browser.new_context()
+def test_it_works_under_a_strict_content_security_policy(chromium, server):
+    window = chromium.new_context()
     page = window.new_page()
 
     def strictly(route):
@@ -71,8 +71,8 @@ def test_it_keeps_nothing_in_the_browser(page):
     assert page.evaluate("localStorage.length + sessionStorage.length") == 0
 
 
-def test_it_asks_nobody_but_the_service(browser, server):
-    with visit(browser, server) as page:
+def test_it_asks_nobody_but_the_service(chromium, server):
+    with visit(chromium, server) as page:
         asked = []
         page.on("request", lambda request: asked.append(request.url))
         page.reload()

@@ -9,8 +9,6 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[3]
 EXAMPLES = ROOT / "openapi" / "examples"
-EXECUTABLE = "/usr/bin/chromium"
-ARGUMENTS = ["--no-sandbox", "--disable-dev-shm-usage", "--disable-background-networking"]
 # The browser itself notes each refused or failed request in the console.
 NOTED_BY_THE_BROWSER = re.compile(r"^Failed to load resource: (the server responded with a status of [45]|net::ERR_)")
 

@@ -1,17 +1,6 @@
 import pytest
-from playwright.sync_api import sync_playwright
 
 from .pages import document
-
-ARGUMENTS = ["--no-sandbox", "--disable-dev-shm-usage", "--disable-background-networking"]
-
-
-@pytest.fixture(scope="session")
-def chromium():
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=ARGUMENTS)
-        yield browser
-        browser.close()
 
 
 @pytest.fixture
