@@ -1,0 +1,296 @@
+"""A fleet of any size: cut into requests that are sent side by side, answered in order."""
+
+import asyncio
+import json
+import os
+import secrets
+from collections import deque
+from collections.abc import AsyncIterator, Awaitable, Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import Any, Literal, Protocol, TypeVar, overload
+
+import httpx
+
+from climbwright_client.asking import Call, query_of
+from climbwright_client.errors import ClimbwrightError, NotAService, NotSent
+from climbwright_client.progress import Progress
+from climbwright_client.quantity import plain
+from climbwright_client.tables import ARROW, CSV, JSON, Piece, Sink, Source, Written, source_and_sink
+
+__all__ = ["AsyncFleets", "Fleets", "Frame"]
+
+ROWS, PARALLEL = 20_000, 2
+_FORMS = {"arrow": ARROW, "csv": CSV, "json": JSON}
+
+
+class Frame(Protocol):
+    """A frame of pandas or polars, or a table of pyarrow."""
+
+    @property
+    def columns(self) -> Any:
+        """Its columns."""
+
+
+AnyFrame = TypeVar("AnyFrame", bound=Frame)
+Row = Mapping[str, Any]
+Path = str | os.PathLike[str]
+
+
+@dataclass(frozen=True, slots=True)
+class _Batch:
+    """A table on its way: where it comes from, what becomes of the answers, and how it is asked."""
+
+    source: Source
+    sink: Sink | None
+    shared: Any
+    query: dict[str, str]
+    rows: int
+    parallel: int
+    progress: Progress
+
+    def calls(self) -> Iterator[tuple[Piece, Call]]:
+        """The pieces, each with its request."""
+        shared = json.dumps(self.shared).encode()
+        for piece in self.source.pieces(self.rows):
+            yield piece, self._call(piece, shared)
+
+    def _call(self, piece: Piece, shared: bytes) -> Call:
+        accept = _FORMS[self.query["format"]]
+        if self.source.kind == JSON:
+            body = b'{"shared":' + shared + b',"columns":' + piece.content + b"}"
+            return Call("/v1/fleet", self.query, body, JSON, accept)
+        mark = secrets.token_hex(16)  # which stands nowhere in the parts
+        body = b"".join(
+            [
+                f'--{mark}\r\nContent-Disposition: form-data; name="shared"\r\n\r\n'.encode(), shared,
+                f'\r\n--{mark}\r\nContent-Disposition: form-data; name="table"; filename="table"\r\n'
+                f"Content-Type: {self.source.kind}\r\n\r\n".encode(), piece.content,
+                f"\r\n--{mark}--\r\n".encode(),
+            ]
+        )  # fmt: skip
+        return Call("/v1/fleet", self.query, body, f"multipart/form-data; boundary={mark}", accept)
+
+    def checked(self, piece: Piece, response: httpx.Response) -> bytes:
+        """The answer to a piece, of the form that was asked for."""
+        kind = response.headers.get("Content-Type", "no type")
+        if kind.partition(";")[0].strip() != _FORMS[self.query["format"]]:
+            raise NotAService(f"200 came with {kind} where a table was asked for", status=200)
+        self.progress.step(piece.size, piece.rows)
+        return response.content
+
+
+def _placed(error: ClimbwrightError, piece: Piece) -> ClimbwrightError:
+    """The error of a piece; one of the first is told as that of the whole table."""
+    if piece.start:
+        error.rows = range(piece.start, piece.start + piece.rows)
+    return error
+
+
+def _batch(
+    table: Any, *, into: Path | None, replace: bool, shared: Mapping[str, Any] | None, rows: int, parallel: int,
+    progress: bool | None, options: dict[str, Any],
+) -> _Batch:  # fmt: skip
+    for name, count in (("rows", rows), ("parallel", parallel)):
+        if isinstance(count, bool) or not isinstance(count, int) or count < 1:
+            raise NotSent(f"{name} is a whole number of 1 or more, not {count!r}")
+    if shared is not None and not isinstance(shared, Mapping):
+        raise NotSent(f"shared is an object of its fields, not a {type(shared).__name__}")
+    told = plain(dict(shared or {}), "/shared")
+    query = query_of(options)  # before a file of answers is begun
+    source, sink = source_and_sink(table, into, replace)
+    query["format"] = "json" if sink is None else sink.form
+    return _Batch(source, sink, told, query, rows, parallel, Progress(source.size, progress))
+
+
+def _rows_of(content: bytes) -> Iterator[dict[str, Any]]:
+    """An answer in JSON columns as dicts, called as the columns of CSV."""
+    columns: dict[str, list[Any]] = {}
+    for name, column in json.loads(content)["columns"].items():
+        if isinstance(column, list):
+            columns[name] = column
+            continue
+        columns[f"{name} [{column['unit']}]"] = column["value"]
+        if "plus_minus" in column:
+            columns[f"{name} plus_minus [{column['unit']}]"] = column["plus_minus"]
+    names = tuple(columns)
+    for cells in zip(*columns.values(), strict=True):
+        yield dict(zip(names, cells, strict=True))
+
+
+class Fleets:
+    """The operation `fleet`, for the client that waits."""
+
+    _send: Callable[[Call], httpx.Response]
+
+    @overload
+    def fleet(
+        self, table: Path, *, into: Path, replace: bool = False, shared: Row | None = None,
+        measures: Sequence[str] | str | None = None, units: str | None = None, spread: Literal["linear"] | None = None,
+        cautions: bool | None = None, rows: int = ROWS, parallel: int = PARALLEL, progress: bool | None = None,
+    ) -> Written: ...  # fmt: skip
+
+    @overload
+    def fleet(
+        self, table: Iterable[Row], *, shared: Row | None = None,
+        measures: Sequence[str] | str | None = None, units: str | None = None, spread: Literal["linear"] | None = None,
+        cautions: bool | None = None, rows: int = ROWS, parallel: int = PARALLEL, progress: bool | None = None,
+    ) -> Iterator[dict[str, Any]]: ...  # fmt: skip
+
+    @overload
+    def fleet(
+        self, table: AnyFrame, *, shared: Row | None = None,
+        measures: Sequence[str] | str | None = None, units: str | None = None, spread: Literal["linear"] | None = None,
+        cautions: bool | None = None, rows: int = ROWS, parallel: int = PARALLEL, progress: bool | None = None,
+    ) -> AnyFrame: ...  # fmt: skip
+
+    def fleet(
+        self, table: Any, *, into: Path | None = None, replace: bool = False, shared: Row | None = None,
+        measures: Sequence[str] | str | None = None, units: str | None = None, spread: Literal["linear"] | None = None,
+        cautions: bool | None = None, rows: int = ROWS, parallel: int = PARALLEL, progress: bool | None = None,
+    ) -> Any:  # fmt: skip
+        """Answer a table of configurations and conditions row by row, however long it is.
+
+        It is cut into requests, of which a few are under way at a time; answers come in the order of the rows. Dicts are
+        answered by an iterator of dicts, which asks on as it is read; a frame or Table by one of its kind; a file by
+        another file, which is there when it is whole. A row that is wrong says why in the column `status`, and changes
+        nothing of the others. Every figure is an estimate, not a flight manual.
+
+        Parameters
+        ----------
+        table : iterable of dict, pandas.DataFrame, polars.DataFrame, pyarrow.Table, or path
+            Rows, their columns called as in the service's CSV: "aircraft.engine.power [hp]". A path ends with .csv or
+                .parquet.
+        shared : mapping, optional
+            What is the same for all rows: aircraft, loading, condition, and how it is flown.
+        measures : sequence of str, or str, optional
+            Measures by name or by group.
+        into : path, optional
+            The file of answers of a table that is a file; `replace` says whether one of that name may be replaced.
+        units, spread, cautions : optional
+            As the service's options: "us,speed:mph", "linear", True.
+        rows, parallel : int
+            Rows of one request, and how many requests are under way at a time.
+        progress : bool, optional
+            Whether a bar on standard error shows how far it is; left out, only on a terminal.
+
+        Raises
+        ------
+        ClimbwrightError
+            A piece is refused as a whole, or no answer came; its `rows` say which.
+        """
+        options = {"measures": measures, "units": units, "spread": spread, "cautions": cautions}
+        batch = _batch(
+            table, into=into, replace=replace, shared=shared, rows=rows, parallel=parallel, progress=progress,
+            options=options,
+        )  # fmt: skip
+        if batch.sink is None:
+            return (row for content in self._answers(batch) for row in _rows_of(content))
+        try:
+            for content in self._answers(batch):
+                batch.sink.add(content)
+            return batch.sink.result()
+        except BaseException:
+            batch.sink.give_up()
+            raise
+
+    def _answers(self, batch: _Batch) -> Iterator[bytes]:
+        """The answers in order; at most one more than `parallel` is under way or waits for its turn."""
+        window: deque[tuple[Piece, Future[httpx.Response]]] = deque()
+
+        def taken() -> bytes:
+            piece, future = window.popleft()
+            try:
+                return batch.checked(piece, future.result())
+            except ClimbwrightError as error:
+                raise _placed(error, piece) from error.__cause__
+
+        with ThreadPoolExecutor(batch.parallel) as pool:
+            try:
+                for piece, call in batch.calls():
+                    window.append((piece, pool.submit(self._send, call)))
+                    if len(window) > batch.parallel:
+                        yield taken()
+                while window:
+                    yield taken()
+            finally:
+                pool.shutdown(wait=False, cancel_futures=True)
+                batch.progress.end()
+
+
+class AsyncFleets:
+    """The operation `fleet`, for the client that is awaited; dicts are answered by an asynchronous iterator."""
+
+    _send: Callable[[Call], Awaitable[httpx.Response]]
+
+    @overload
+    async def fleet(
+        self, table: Path, *, into: Path, replace: bool = False, shared: Row | None = None,
+        measures: Sequence[str] | str | None = None, units: str | None = None, spread: Literal["linear"] | None = None,
+        cautions: bool | None = None, rows: int = ROWS, parallel: int = PARALLEL, progress: bool | None = None,
+    ) -> Written: ...  # fmt: skip
+
+    @overload
+    async def fleet(
+        self, table: Iterable[Row], *, shared: Row | None = None,
+        measures: Sequence[str] | str | None = None, units: str | None = None, spread: Literal["linear"] | None = None,
+        cautions: bool | None = None, rows: int = ROWS, parallel: int = PARALLEL, progress: bool | None = None,
+    ) -> AsyncIterator[dict[str, Any]]: ...  # fmt: skip
+
+    @overload
+    async def fleet(
+        self, table: AnyFrame, *, shared: Row | None = None,
+        measures: Sequence[str] | str | None = None, units: str | None = None, spread: Literal["linear"] | None = None,
+        cautions: bool | None = None, rows: int = ROWS, parallel: int = PARALLEL, progress: bool | None = None,
+    ) -> AnyFrame: ...  # fmt: skip
+
+    async def fleet(
+        self, table: Any, *, into: Path | None = None, replace: bool = False, shared: Row | None = None,
+        measures: Sequence[str] | str | None = None, units: str | None = None, spread: Literal["linear"] | None = None,
+        cautions: bool | None = None, rows: int = ROWS, parallel: int = PARALLEL, progress: bool | None = None,
+    ) -> Any:  # fmt: skip
+        """As `Fleets.fleet`, to be awaited; dicts are answered by an asynchronous iterator."""
+        options = {"measures": measures, "units": units, "spread": spread, "cautions": cautions}
+        batch = _batch(
+            table, into=into, replace=replace, shared=shared, rows=rows, parallel=parallel, progress=progress,
+            options=options,
+        )  # fmt: skip
+        if batch.sink is None:
+            return (row async for content in self._answers(batch) for row in _rows_of(content))
+        try:
+            async for content in self._answers(batch):
+                await asyncio.to_thread(batch.sink.add, content)
+            return await asyncio.to_thread(batch.sink.result)
+        except BaseException:
+            batch.sink.give_up()
+            raise
+
+    async def _answers(self, batch: _Batch) -> AsyncIterator[bytes]:
+        """As `Fleets._answers`; tables are cut in a thread, so that other tasks go on."""
+        window: deque[tuple[Piece, asyncio.Task[httpx.Response]]] = deque()
+        turns, calls = asyncio.Semaphore(batch.parallel), batch.calls()
+
+        async def sent(call: Call) -> httpx.Response:
+            async with turns:
+                return await self._send(call)
+
+        async def taken() -> bytes:
+            piece, task = window.popleft()
+            try:
+                return batch.checked(piece, await task)
+            except ClimbwrightError as error:
+                raise _placed(error, piece) from error.__cause__
+
+        try:
+            while (one := await asyncio.to_thread(next, calls, None)) is not None:
+                window.append((one[0], asyncio.create_task(sent(one[1]))))
+                if len(window) > batch.parallel:
+                    yield await taken()
+            while window:
+                yield await taken()
+        finally:
+            tasks = [task for _, task in window]
+            for task in tasks:
+                task.cancel()
+            await asyncio.gather(*tasks, return_exceptions=True)
+            batch.progress.end()

@@ -1,0 +1,36 @@
+"""A whole aircraft packed into one parameter of a GET, for a spreadsheet's cell or a link."""
+
+import base64
+import json
+import zlib
+from collections.abc import Mapping
+from typing import Any
+
+from climbwright_client.errors import NotSent
+from climbwright_client.quantity import plain
+
+__all__ = ["LONGEST", "pack"]
+
+LONGEST = 1500  # characters that the service takes
+
+
+def pack(aircraft: Mapping[str, Any]) -> str:
+    """An aircraft as the value of `aircraft=`: its JSON compressed, in letters that an address may hold.
+
+    Raises
+    ------
+    NotSent
+        It is no aircraft that can be sent, or too long.
+
+    Examples
+    --------
+    >>> pack({"name": "invented"})
+    'eJyrVspLzE1VslLKzCtLzStJTVGqBQBDNAbb'
+    """
+    if not isinstance(aircraft, Mapping):
+        raise NotSent(f"an aircraft is an object of its fields, not a {type(aircraft).__name__}")
+    text = json.dumps(plain(aircraft), ensure_ascii=False, separators=(",", ":"))
+    packed = base64.urlsafe_b64encode(zlib.compress(text.encode("utf-8", "surrogatepass"), 9)).decode().rstrip("=")
+    if len(packed) > LONGEST:
+        raise NotSent(f"packed it takes {len(packed)} characters, at most {LONGEST} fit: send it in a POST")
+    return packed

@@ -1,0 +1,551 @@
+"""Tables cut into pieces that fit a request, and the answers put together in what came in.
+
+Columns are called as in the service's CSV, with the unit in the heading: "aircraft.engine.power [hp]".
+"""
+
+import csv
+import io
+import json
+import os
+import sys
+from collections.abc import Iterable, Iterator, Mapping, Sized
+from dataclasses import dataclass
+from itertools import chain, islice
+from pathlib import Path
+from typing import Any, Protocol
+
+from climbwright_client.errors import FieldError, NotSent
+from climbwright_client.quantity import Quantity, plain
+
+__all__ = ["ARROW", "CSV", "JSON", "Piece", "Sink", "Source", "Written", "source_and_sink"]
+
+ARROW, CSV, JSON = "application/vnd.apache.arrow.stream", "text/csv", "application/json"
+_SUFFIXES = (".csv", ".parquet")
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Rows that are sent in one request.
+
+    `start` rows stand before it; `size` is in the unit of the size of its source.
+    """
+
+    content: bytes
+    start: int
+    rows: int
+    size: int
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A file of answers: where it is, its rows, and how many of them are right."""
+
+    path: Path
+    rows: int
+    right: int
+
+    @property
+    def wrong(self) -> int:
+        """How many rows say in `status` what is wrong with them."""
+        return self.rows - self.right
+
+
+class Source(Protocol):
+    """A table: the media type of its pieces, and its size where it is known."""
+
+    @property
+    def kind(self) -> str:
+        """The media type."""
+
+    @property
+    def size(self) -> int | None:
+        """Its size, in rows or in bytes."""
+
+    def pieces(self, rows: int) -> Iterator[Piece]:
+        """The table in pieces of so many rows."""
+
+
+class Sink(Protocol):
+    """What the answers become; `form` is the format that it wants them in."""
+
+    @property
+    def form(self) -> str:
+        """The format."""
+
+    def add(self, content: bytes) -> None:
+        """The answer to the next piece."""
+
+    def result(self) -> Any:
+        """All of them."""
+
+    def give_up(self) -> None:
+        """Leave nothing half done."""
+
+
+def source_and_sink(table: Any, into: Any, replace: bool) -> tuple[Source, Sink | None]:
+    """How a table is read, and what its answers become; no sink for rows, which are given out as they come.
+
+    Raises
+    ------
+    NotSent
+        It is no table.
+    """
+    if isinstance(table, str | os.PathLike):
+        return _source_of(Path(table)), _sink_of(into, replace)
+    if into is not None:
+        raise NotSent("into names a file of answers: it goes with a table that is a file")
+    arrow = _pyarrow()
+    if arrow is not None and isinstance(table, arrow.Table):
+        return _ArrowTable(table), _Table()
+    if _is("pandas", "DataFrame", table):
+        columns = list(table.columns)
+        _check_headings(columns)
+        if arrow is None:
+            cut = lambda start, stop: table.iloc[start:stop].to_csv(index=False, lineterminator="\n")  # noqa: E731
+            return _CsvFrame(len(table), cut), _CsvPandas(table)
+        return _ArrowTable(_from(lambda: arrow.Table.from_pandas(table, preserve_index=False))), _Pandas(table)
+    if _is("polars", "DataFrame", table):
+        if arrow is None:
+            return _CsvFrame(len(table), lambda start, stop: table[start:stop].write_csv()), _CsvPolars(table)
+        return _ArrowTable(_from(table.to_arrow)), _Polars(table)
+    if isinstance(table, Iterable) and not isinstance(table, Mapping | bytes):
+        return _Rows(table), None
+    raise NotSent(
+        f"a {type(table).__name__} is no table: give dicts, one for each row, a pandas or polars frame, a pyarrow "
+        "Table, or the path of a CSV or Parquet file; a dict of columns goes to ask('fleet', {'columns': ...})"
+    )
+
+
+def _source_of(path: Path) -> Source:
+    _check_suffix(path)
+    return _CsvFile(path) if path.suffix.lower() == ".csv" else _ParquetFile(path)
+
+
+def _sink_of(into: Any, replace: bool) -> Sink:
+    if into is None:
+        raise NotSent("a file is answered into a file: name it with into, such as into='answers.csv'")
+    path = Path(into)
+    _check_suffix(path)
+    if path.exists() and not replace:
+        raise NotSent(f"{path} is there already: name another file, or say that it may be replaced")
+    return _CsvOut(path) if path.suffix.lower() == ".csv" else _ParquetOut(path)
+
+
+def _check_suffix(path: Path) -> None:
+    if path.suffix.lower() not in _SUFFIXES:
+        raise NotSent(f"{path} is no table by its name: it ends with {' or '.join(_SUFFIXES)}")
+
+
+def _check_headings(headings: list[Any]) -> None:
+    for heading in headings:
+        if not isinstance(heading, str):
+            raise NotSent(f"the column {heading!r} has no text for a name")
+
+
+def _pyarrow() -> Any:
+    """The package, or None where it is not installed."""
+    try:
+        import pyarrow
+    except ImportError:
+        return None
+    return pyarrow
+
+
+def _needed() -> Any:
+    arrow = _pyarrow()
+    if arrow is None:
+        raise NotSent("Parquet needs the package pyarrow: install it, or use CSV")
+    return arrow
+
+
+def _is(package: str, name: str, value: Any) -> bool:
+    """Whether a value is of a class of a package, which is not imported for that: who has such a value, has it."""
+    module = sys.modules.get(package)
+    return module is not None and isinstance(value, getattr(module, name))
+
+
+def _from(made: Any) -> Any:
+    """An Arrow table, or why it cannot be one."""
+    try:
+        return made()
+    except Exception as error:  # of Arrow's many kinds
+        told = " ".join(str(part) for part in error.args)
+        raise NotSent(f"the table holds what Arrow cannot: {told[:300]}") from None
+
+
+# Tables that come in
+
+
+class _Rows:
+    """Dicts, one for each row, sent as JSON columns."""
+
+    kind: str = JSON
+
+    def __init__(self, rows: Iterable[Any]) -> None:
+        self._rows = iter(rows)
+        self.size = len(rows) if isinstance(rows, Sized) else None
+
+    def pieces(self, rows: int) -> Iterator[Piece]:
+        start, names = 0, None
+        while batch := list(islice(self._rows, rows)):
+            names = names or self._names(batch[0])
+            columns = self._columns(batch, names, start)
+            yield Piece(_as_json(columns, start), start, len(batch), len(batch))
+            start += len(batch)
+
+    @staticmethod
+    def _names(row: Any) -> dict[str, None]:
+        """The columns, by the first row."""
+        if not isinstance(row, Mapping):
+            raise NotSent(f"row 1 is a {type(row).__name__}: give each row as a dict of its cells")
+        if not row:
+            raise NotSent("row 1 has no cells")
+        _check_headings(list(row))
+        return dict.fromkeys(row)
+
+    @staticmethod
+    def _columns(batch: list[Any], names: dict[str, None], start: int) -> dict[str, list[Any]]:
+        for place, row in enumerate(batch, start + 1):
+            if not isinstance(row, Mapping):
+                raise NotSent(f"row {place} is a {type(row).__name__}: give each row as a dict of its cells")
+            if not row.keys() <= names.keys():
+                more = next(iter(row.keys() - names.keys()))
+                raise NotSent(f"row {place} has {more!r}, which row 1 has not: give all rows the same cells")
+        return {name: [row.get(name) for row in batch] for name in names}
+
+
+def _as_json(columns: dict[str, list[Any]], start: int) -> bytes:
+    """Columns as JSON; cells that JSON does not have are looked at one by one only where there are some."""
+    try:
+        return json.dumps(columns, allow_nan=False).encode()
+    except (TypeError, ValueError):
+        told = {
+            name: [_cell(cell, name, place) for place, cell in enumerate(cells, start + 1)]
+            for name, cells in columns.items()
+        }
+        return json.dumps(told).encode()
+
+
+def _cell(cell: Any, name: str, place: int) -> Any:
+    """A cell as JSON has it: a quantity as text, and a number that is none as a gap."""
+    if isinstance(cell, Quantity):
+        if cell.plus_minus is not None:
+            raise NotSent([FieldError(f"row {place}, {name}", "a cell takes no plus_minus: put it into shared")])
+        if not isinstance(cell.value, int | float):
+            raise NotSent([FieldError(f"row {place}, {name}", "this quantity has no number")])
+        return f"{cell.value!r} {cell.unit or ''}".strip()
+    if isinstance(cell, float) and cell != cell:
+        return None
+    return plain(cell, f"row {place}, {name}")
+
+
+class _ArrowTable:
+    """A table of Arrow, sent as Arrow streams."""
+
+    kind: str = ARROW
+
+    def __init__(self, table: Any) -> None:
+        self._table, self.size = table, table.num_rows
+
+    def pieces(self, rows: int) -> Iterator[Piece]:
+        for start in range(0, max(self.size, 1), rows):
+            part = self._table.slice(start, rows)
+            yield Piece(_stream(part), start, part.num_rows, part.num_rows)
+
+
+def _stream(table: Any) -> bytes:
+    import pyarrow.ipc
+
+    sink = io.BytesIO()
+    with pyarrow.ipc.new_stream(sink, table.schema) as stream:
+        stream.write(table)
+    return sink.getvalue()
+
+
+class _ParquetFile:
+    """A Parquet file, read and sent in pieces."""
+
+    kind: str = ARROW
+
+    def __init__(self, path: Path) -> None:
+        _needed()
+        import pyarrow.parquet
+
+        # with a buffer of its own the reader's memory would grow with the file
+        with path.open("rb"):  # says itself what is wrong with the name
+            self._file = _from(lambda: pyarrow.parquet.ParquetFile(path, pre_buffer=False))
+        self.size = self._file.metadata.num_rows
+
+    def pieces(self, rows: int) -> Iterator[Piece]:
+        arrow, start = _needed(), 0
+        with self._file:
+            for batch in self._file.iter_batches(batch_size=rows, use_threads=False):
+                yield Piece(_stream(arrow.Table.from_batches([batch])), start, batch.num_rows, batch.num_rows)
+                start += batch.num_rows
+            if not start:
+                yield Piece(_stream(self._file.schema_arrow.empty_table()), 0, 0, 0)
+
+
+class _CsvFrame:
+    """A frame without pyarrow, sent as CSV."""
+
+    kind: str = CSV
+
+    def __init__(self, size: int, cut: Any) -> None:
+        self.size, self._cut = size, cut
+
+    def pieces(self, rows: int) -> Iterator[Piece]:
+        for start in range(0, max(self.size, 1), rows):
+            stop = min(start + rows, self.size)
+            yield Piece(self._cut(start, stop).encode(), start, stop - start, stop - start)
+
+
+class _CsvFile:
+    """A CSV file, cut at its row ends and sent as it is."""
+
+    kind: str = CSV
+
+    def __init__(self, path: Path) -> None:
+        self._path, self.size = path, path.stat().st_size
+
+    def pieces(self, rows: int) -> Iterator[Piece]:
+        start = 0
+        with self._path.open("rb") as file:
+            heading = file.readline()
+            if not heading.endswith(b"\n"):
+                heading += b"\n" if heading else b""
+            while lines := list(islice(file, rows)):
+                count = len(lines)
+                if any(line.count(b'"') % 2 for line in lines):
+                    lines, count = _whole_rows(lines, file, start)
+                content = b"".join(lines)
+                yield Piece(heading + content, start, count, len(content))
+                start += count
+            if not start:
+                yield Piece(heading, 0, 0, 0)
+
+
+def _whole_rows(lines: list[bytes], more: Iterator[bytes], start: int) -> tuple[list[bytes], int]:
+    """Lines, and those that the last row of them goes on in; and how many rows they are."""
+    taken: list[bytes] = []
+    count = 0
+
+    def texts() -> Iterator[str]:
+        for line in chain(lines, more):
+            taken.append(line)
+            yield line.decode("latin-1")
+
+    try:
+        for _ in csv.reader(texts()):
+            count += 1
+            if len(taken) >= len(lines):
+                break
+    except csv.Error as error:
+        word = f"the file cannot be read as CSV after row {start + count} ({error}): is a quote not closed?"
+        raise NotSent(word) from None
+    return taken, count
+
+
+# What their answers become
+
+
+class _Answers:
+    """Answers as Arrow tables, to be put together."""
+
+    form = "arrow"
+
+    def __init__(self) -> None:
+        self._tables: list[Any] = []
+
+    def add(self, content: bytes) -> None:
+        self._tables.append(_read(content))
+
+    def _all(self) -> Any:
+        arrow = _needed()
+        return arrow.concat_tables([_without_input(table) for table in self._tables])
+
+    def give_up(self) -> None:
+        self._tables.clear()
+
+
+def _read(content: bytes) -> Any:
+    _needed()
+    import pyarrow.ipc
+
+    return pyarrow.ipc.open_stream(content).read_all()
+
+
+def _without_input(table: Any) -> Any:
+    """The table without the hash of its piece's request, which is not that of the whole."""
+    kept = {name: value for name, value in (table.schema.metadata or {}).items() if name != b"input"}
+    return table.replace_schema_metadata(kept or None)
+
+
+class _Table(_Answers):
+    """A table of Arrow, units in the metadata of its fields."""
+
+    def result(self) -> Any:
+        return self._all()
+
+
+def _headed(table: Any) -> Any:
+    """A table with its units in the headings."""
+    units = [(field.name, (field.metadata or {}).get(b"unit")) for field in table.schema]
+    return table.rename_columns([name if unit is None else f"{name} [{unit.decode()}]" for name, unit in units])
+
+
+class _Pandas(_Answers):
+    """A frame of pandas, with the index and the own columns of the one that came in."""
+
+    def __init__(self, given: Any) -> None:
+        super().__init__()
+        self._given = given
+
+    def result(self) -> Any:
+        return _own_pandas(_headed(self._all()).to_pandas(), self._given)
+
+
+def _own_pandas(frame: Any, given: Any) -> Any:
+    frame.index = given.index
+    for name in frame.columns:
+        if name in given.columns:
+            frame[name] = given[name]
+    return frame
+
+
+class _Polars(_Answers):
+    """A frame of polars, with the own columns of the one that came in."""
+
+    def __init__(self, given: Any) -> None:
+        super().__init__()
+        self._given = given
+
+    def result(self) -> Any:
+        import polars
+
+        return _own_polars(polars.from_arrow(_headed(self._all())), self._given)
+
+
+def _own_polars(frame: Any, given: Any) -> Any:
+    return frame.with_columns([given[name] for name in frame.columns if name in given.columns])
+
+
+class _CsvAnswers:
+    """Answers as one CSV table, of which a frame is made without pyarrow."""
+
+    form = "csv"
+
+    def __init__(self, given: Any) -> None:
+        self._given = given
+        self._parts: list[bytes] = []
+        self._headings: list[str] = []
+
+    def add(self, content: bytes) -> None:
+        heading, _, rows = content.partition(b"\n")
+        if not self._parts:
+            self._headings = next(csv.reader([heading.decode()]))
+            self._parts.append(heading + b"\n")
+        self._parts.append(rows)
+
+    def give_up(self) -> None:
+        self._parts.clear()
+
+    def _read(self) -> tuple[bytes, list[str], list[str]]:
+        """The table, its columns that did not come in, and those of them that hold numbers."""
+        new = [name for name in self._headings if name not in self._given.columns]
+        return b"".join(self._parts), new, [name for name in new if name not in ("status", "cautions")]
+
+
+class _CsvPandas(_CsvAnswers):
+    def result(self) -> Any:
+        pandas: Any = sys.modules["pandas"]  # which its frame came from
+        content, new, numbers = self._read()
+        frame = pandas.read_csv(
+            io.BytesIO(content), usecols=new, dtype={name: float if name in numbers else str for name in new},
+            keep_default_na=False, na_values={name: [""] for name in numbers}, float_precision="round_trip",
+        )  # fmt: skip
+        own = [name for name in self._headings if name not in new]
+        return _own_pandas(frame.reindex(columns=[*own, *new]), self._given)
+
+
+class _CsvPolars(_CsvAnswers):
+    def result(self) -> Any:
+        import polars
+
+        content, _, numbers = self._read()
+        types = {name: polars.Float64 if name in numbers else polars.String for name in self._headings}
+        return _own_polars(polars.read_csv(content, schema_overrides=types), self._given)
+
+
+class _File:
+    """A file that appears under its name when it is whole."""
+
+    def __init__(self, path: Path) -> None:
+        self._path, self._part = path, path.with_name(path.name + ".part")
+        self.rows = self.right = 0
+
+    def result(self) -> Written:
+        self._close()
+        os.replace(self._part, self._path)
+        return Written(self._path, self.rows, self.right)
+
+    def give_up(self) -> None:
+        self._close()
+        self._part.unlink(missing_ok=True)
+
+    def _close(self) -> None:
+        raise NotImplementedError
+
+
+class _CsvOut(_File):
+    """A CSV file, of the answers as they come."""
+
+    form = "csv"
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(path)
+        self._file = self._part.open("wb")
+        self._begun = False
+
+    def add(self, content: bytes) -> None:
+        heading_ends = content.find(b"\n") + 1
+        self._file.write(memoryview(content)[heading_ends if self._begun else 0 :])
+        self._begun = True
+        self.right += content.count(b'"ok"\n') + content.count(b",ok\n")  # the status is the last column
+        self.rows += _rows_in(content) - 1
+
+    def _close(self) -> None:
+        self._file.close()
+
+
+def _rows_in(content: bytes) -> int:
+    """Rows of a CSV table, heading included."""
+    if any(line.count(b'"') % 2 for line in content.split(b"\n")):  # a cell goes on in the next line
+        return sum(1 for _ in csv.reader(io.StringIO(content.decode(), newline="")))
+    return content.count(b"\n")
+
+
+class _ParquetOut(_File):
+    """A Parquet file, units in the metadata of its fields."""
+
+    form = "arrow"
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(path)
+        _needed()
+        self._writer: Any = None
+
+    def add(self, content: bytes) -> None:
+        import pyarrow.compute
+        import pyarrow.parquet
+
+        table = _without_input(_read(content))
+        if self._writer is None:
+            self._writer = pyarrow.parquet.ParquetWriter(self._part, table.schema)
+        self._writer.write_table(table)
+        self.rows += table.num_rows
+        self.right += pyarrow.compute.sum(pyarrow.compute.equal(table["status"], "ok")).as_py() or 0
+
+    def _close(self) -> None:
+        if self._writer is not None:
+            self._writer.close()
