@@ -29,7 +29,6 @@ exit codes:
 
 {_CAUTION}
 """
-_CAUTION = "Every figure is an estimate, not a flight manual: local rules, an approved weighing and a licensed inspector decide."
 
 
 def parser() -> argparse.ArgumentParser:

@@ -16,12 +16,12 @@ from climbwright_client.asking import Call, query_of
 from climbwright_client.errors import ClimbwrightError, NotAService, NotSent
 from climbwright_client.progress import Progress
 from climbwright_client.quantity import plain
-from climbwright_client.tables import ARROW, CSV, JSON, Piece, Sink, Source, Written, source_and_sink
+from climbwright_client.tables import ARROW, CSV, JSON, Piece, Sink, Source, Written, rows_of, source_and_sink
 
 __all__ = ["AsyncFleets", "Fleets", "Frame"]
 
 ROWS, PARALLEL = 20_000, 2
-_FORMS = {"arrow": ARROW, "csv": CSV, "json": JSON}
+_FORMS = {ARROW: "arrow", CSV: "csv", JSON: "json"}
 
 
 class Frame(Protocol):
@@ -56,28 +56,33 @@ class _Batch:
             yield piece, self._call(piece, shared)
 
     def _call(self, piece: Piece, shared: bytes) -> Call:
-        accept = _FORMS[self.query["format"]]
-        if self.source.kind == JSON:
+        accept = self._form(piece)
+        query = self.query | {"format": _FORMS[accept]}
+        if piece.kind == JSON:
             body = b'{"shared":' + shared + b',"columns":' + piece.content + b"}"
-            return Call("/v1/fleet", self.query, body, JSON, accept)
+            return Call("/v1/fleet", query, body, JSON, accept)
         mark = secrets.token_hex(16)  # which stands nowhere in the parts
         body = b"".join(
             [
                 f'--{mark}\r\nContent-Disposition: form-data; name="shared"\r\n\r\n'.encode(), shared,
                 f'\r\n--{mark}\r\nContent-Disposition: form-data; name="table"; filename="table"\r\n'
-                f"Content-Type: {self.source.kind}\r\n\r\n".encode(), piece.content,
+                f"Content-Type: {piece.kind}\r\n\r\n".encode(), piece.content,
                 f"\r\n--{mark}--\r\n".encode(),
             ]
         )  # fmt: skip
-        return Call("/v1/fleet", self.query, body, f"multipart/form-data; boundary={mark}", accept)
+        return Call("/v1/fleet", query, body, f"multipart/form-data; boundary={mark}", accept)
 
-    def checked(self, piece: Piece, response: httpx.Response) -> bytes:
-        """The answer to a piece, of the form that was asked for."""
-        kind = response.headers.get("Content-Type", "no type")
-        if kind.partition(";")[0].strip() != _FORMS[self.query["format"]]:
-            raise NotAService(f"200 came with {kind} where a table was asked for", status=200)
+    def _form(self, piece: Piece) -> str:
+        """The media type that a piece is answered in."""
+        return piece.kind if self.sink is None else self.sink.form
+
+    def checked(self, piece: Piece, response: httpx.Response) -> tuple[bytes, str]:
+        """The answer to a piece with its media type, which is the one that was asked for."""
+        kind, wanted = response.headers.get("Content-Type", "no type"), self._form(piece)
+        if kind.partition(";")[0].strip() != wanted:
+            raise NotAService(f"200 came with {kind} where {wanted} was asked for", status=200)
         self.progress.step(piece.size, piece.rows)
-        return response.content
+        return response.content, wanted
 
 
 def _placed(error: ClimbwrightError, piece: Piece) -> ClimbwrightError:
@@ -99,23 +104,7 @@ def _batch(
     told = plain(dict(shared or {}), "/shared")
     query = query_of(options)  # before a file of answers is begun
     source, sink = source_and_sink(table, into, replace)
-    query["format"] = "json" if sink is None else sink.form
     return _Batch(source, sink, told, query, rows, parallel, Progress(source.size, progress))
-
-
-def _rows_of(content: bytes) -> Iterator[dict[str, Any]]:
-    """An answer in JSON columns as dicts, called as the columns of CSV."""
-    columns: dict[str, list[Any]] = {}
-    for name, column in json.loads(content)["columns"].items():
-        if isinstance(column, list):
-            columns[name] = column
-            continue
-        columns[f"{name} [{column['unit']}]"] = column["value"]
-        if "plus_minus" in column:
-            columns[f"{name} plus_minus [{column['unit']}]"] = column["plus_minus"]
-    names = tuple(columns)
-    for cells in zip(*columns.values(), strict=True):
-        yield dict(zip(names, cells, strict=True))
 
 
 class Fleets:
@@ -151,22 +140,22 @@ class Fleets:
     ) -> Any:  # fmt: skip
         """Answer a table of configurations and conditions row by row, however long it is.
 
-        It is cut into requests, of which a few are under way at a time; answers come in the order of the rows. Dicts are
-        answered by an iterator of dicts, which asks on as it is read; a frame or Table by one of its kind; a file by
-        another file, which is there when it is whole. A row that is wrong says why in the column `status`, and changes
+        It is cut into requests, of which a few are under way at a time; answers come in the order of the rows. Dicts
+        are answered by an iterator of dicts, which asks on as it is read; a frame or Table by one of its kind; a file
+        by another file, which is there when it is whole. A row that is wrong says why in the column `status`, and changes
         nothing of the others. Every figure is an estimate, not a flight manual.
 
         Parameters
         ----------
         table : iterable of dict, pandas.DataFrame, polars.DataFrame, pyarrow.Table, or path
             Rows, their columns called as in the service's CSV: "aircraft.engine.power [hp]". A path ends with .csv or
-                .parquet.
+            .parquet.
         shared : mapping, optional
             What is the same for all rows: aircraft, loading, condition, and how it is flown.
         measures : sequence of str, or str, optional
             Measures by name or by group.
         into : path, optional
-            The file of answers of a table that is a file; `replace` says whether one of that name may be replaced.
+            The file of answers of a table that is a file; `replace` lets one of that name be replaced.
         units, spread, cautions : optional
             As the service's options: "us,speed:mph", "linear", True.
         rows, parallel : int
@@ -185,20 +174,23 @@ class Fleets:
             options=options,
         )  # fmt: skip
         if batch.sink is None:
-            return (row for content in self._answers(batch) for row in _rows_of(content))
+            return (row for answer in self._answers(batch) for row in rows_of(*answer))
         try:
-            for content in self._answers(batch):
+            for content, _ in self._answers(batch):
                 batch.sink.add(content)
             return batch.sink.result()
         except BaseException:
             batch.sink.give_up()
             raise
 
-    def _answers(self, batch: _Batch) -> Iterator[bytes]:
-        """The answers in order; at most one more than `parallel` is under way or waits for its turn."""
+    def _answers(self, batch: _Batch) -> Iterator[tuple[bytes, str]]:
+        """The answers in order, with their media types.
+
+        At most one piece more than `parallel` is under way or waits for its turn.
+        """
         window: deque[tuple[Piece, Future[httpx.Response]]] = deque()
 
-        def taken() -> bytes:
+        def taken() -> tuple[bytes, str]:
             piece, future = window.popleft()
             try:
                 return batch.checked(piece, future.result())
@@ -256,16 +248,16 @@ class AsyncFleets:
             options=options,
         )  # fmt: skip
         if batch.sink is None:
-            return (row async for content in self._answers(batch) for row in _rows_of(content))
+            return (row async for answer in self._answers(batch) for row in rows_of(*answer))
         try:
-            async for content in self._answers(batch):
+            async for content, _ in self._answers(batch):
                 await asyncio.to_thread(batch.sink.add, content)
             return await asyncio.to_thread(batch.sink.result)
         except BaseException:
             batch.sink.give_up()
             raise
 
-    async def _answers(self, batch: _Batch) -> AsyncIterator[bytes]:
+    async def _answers(self, batch: _Batch) -> AsyncIterator[tuple[bytes, str]]:
         """As `Fleets._answers`; tables are cut in a thread, so that other tasks go on."""
         window: deque[tuple[Piece, asyncio.Task[httpx.Response]]] = deque()
         turns, calls = asyncio.Semaphore(batch.parallel), batch.calls()
@@ -274,7 +266,7 @@ class AsyncFleets:
             async with turns:
                 return await self._send(call)
 
-        async def taken() -> bytes:
+        async def taken() -> tuple[bytes, str]:
             piece, task = window.popleft()
             try:
                 return batch.checked(piece, await task)

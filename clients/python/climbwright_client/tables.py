@@ -17,7 +17,7 @@ from typing import Any, Protocol
 from climbwright_client.errors import FieldError, NotSent
 from climbwright_client.quantity import Quantity, plain
 
-__all__ = ["ARROW", "CSV", "JSON", "Piece", "Sink", "Source", "Written", "source_and_sink"]
+__all__ = ["ARROW", "CSV", "JSON", "Piece", "Sink", "Source", "Written", "rows_of", "source_and_sink"]
 
 ARROW, CSV, JSON = "application/vnd.apache.arrow.stream", "text/csv", "application/json"
 _SUFFIXES = (".csv", ".parquet")
@@ -25,12 +25,13 @@ _SUFFIXES = (".csv", ".parquet")
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """Rows that are sent in one request.
+    """Rows that are sent in one request, with their media type.
 
     `start` rows stand before it; `size` is in the unit of the size of its source.
     """
 
     content: bytes
+    kind: str
     start: int
     rows: int
     size: int
@@ -51,26 +52,22 @@ class Written:
 
 
 class Source(Protocol):
-    """A table: the media type of its pieces, and its size where it is known."""
-
-    @property
-    def kind(self) -> str:
-        """The media type."""
+    """A table that is cut into pieces."""
 
     @property
     def size(self) -> int | None:
-        """Its size, in rows or in bytes."""
+        """Its size in rows or in bytes, where it is known."""
 
     def pieces(self, rows: int) -> Iterator[Piece]:
         """The table in pieces of so many rows."""
 
 
 class Sink(Protocol):
-    """What the answers become; `form` is the format that it wants them in."""
+    """What the answers become; `form` is the media type that it wants."""
 
     @property
     def form(self) -> str:
-        """The format."""
+        """The media type."""
 
     def add(self, content: bytes) -> None:
         """The answer to the next piece."""
@@ -83,7 +80,7 @@ class Sink(Protocol):
 
 
 def source_and_sink(table: Any, into: Any, replace: bool) -> tuple[Source, Sink | None]:
-    """How a table is read, and what its answers become; no sink for rows, which are given out as they come.
+    """How a table is read, and what its answers become; no sink for dicts, which are given out as they come.
 
     Raises
     ------
@@ -177,20 +174,20 @@ def _from(made: Any) -> Any:
 
 
 class _Rows:
-    """Dicts, one for each row, sent as JSON columns."""
-
-    kind: str = JSON
+    """Dicts, one for each row, sent as Arrow streams where pyarrow is there and holds them, else as JSON columns."""
 
     def __init__(self, rows: Iterable[Any]) -> None:
         self._rows = iter(rows)
         self.size = len(rows) if isinstance(rows, Sized) else None
 
     def pieces(self, rows: int) -> Iterator[Piece]:
-        start, names = 0, None
+        start, names = 0, dict[str, None]()
         while batch := list(islice(self._rows, rows)):
             names = names or self._names(batch[0])
             columns = self._columns(batch, names, start)
-            yield Piece(_as_json(columns, start), start, len(batch), len(batch))
+            stream = _as_arrow(columns)
+            content, kind = (_as_json(columns, start), JSON) if stream is None else (stream, ARROW)
+            yield Piece(content, kind, start, len(batch), len(batch))
             start += len(batch)
 
     @staticmethod
@@ -208,10 +205,22 @@ class _Rows:
         for place, row in enumerate(batch, start + 1):
             if not isinstance(row, Mapping):
                 raise NotSent(f"row {place} is a {type(row).__name__}: give each row as a dict of its cells")
-            if not row.keys() <= names.keys():
+            if row.keys() != names.keys() and not row.keys() <= names.keys():
                 more = next(iter(row.keys() - names.keys()))
                 raise NotSent(f"row {place} has {more!r}, which row 1 has not: give all rows the same cells")
         return {name: [row.get(name) for row in batch] for name in names}
+
+
+def _as_arrow(columns: dict[str, list[Any]]) -> bytes | None:
+    """Columns as an Arrow stream; None where pyarrow is not there, or does not hold them."""
+    arrow = _pyarrow()
+    if arrow is None:
+        return None
+    try:
+        arrays = [arrow.array(cells, from_pandas=True) for cells in columns.values()]  # a nan is a gap
+    except (arrow.ArrowException, TypeError, OverflowError):
+        return None
+    return _stream(arrow.Table.from_arrays(arrays, names=list(columns)))
 
 
 def _as_json(columns: dict[str, list[Any]], start: int) -> bytes:
@@ -242,15 +251,13 @@ def _cell(cell: Any, name: str, place: int) -> Any:
 class _ArrowTable:
     """A table of Arrow, sent as Arrow streams."""
 
-    kind: str = ARROW
-
     def __init__(self, table: Any) -> None:
         self._table, self.size = table, table.num_rows
 
     def pieces(self, rows: int) -> Iterator[Piece]:
         for start in range(0, max(self.size, 1), rows):
             part = self._table.slice(start, rows)
-            yield Piece(_stream(part), start, part.num_rows, part.num_rows)
+            yield Piece(_stream(part), ARROW, start, part.num_rows, part.num_rows)
 
 
 def _stream(table: Any) -> bytes:
@@ -265,8 +272,6 @@ def _stream(table: Any) -> bytes:
 class _ParquetFile:
     """A Parquet file, read and sent in pieces."""
 
-    kind: str = ARROW
-
     def __init__(self, path: Path) -> None:
         _needed()
         import pyarrow.parquet
@@ -280,16 +285,14 @@ class _ParquetFile:
         arrow, start = _needed(), 0
         with self._file:
             for batch in self._file.iter_batches(batch_size=rows, use_threads=False):
-                yield Piece(_stream(arrow.Table.from_batches([batch])), start, batch.num_rows, batch.num_rows)
+                yield Piece(_stream(arrow.Table.from_batches([batch])), ARROW, start, batch.num_rows, batch.num_rows)
                 start += batch.num_rows
             if not start:
-                yield Piece(_stream(self._file.schema_arrow.empty_table()), 0, 0, 0)
+                yield Piece(_stream(self._file.schema_arrow.empty_table()), ARROW, 0, 0, 0)
 
 
 class _CsvFrame:
     """A frame without pyarrow, sent as CSV."""
-
-    kind: str = CSV
 
     def __init__(self, size: int, cut: Any) -> None:
         self.size, self._cut = size, cut
@@ -297,13 +300,11 @@ class _CsvFrame:
     def pieces(self, rows: int) -> Iterator[Piece]:
         for start in range(0, max(self.size, 1), rows):
             stop = min(start + rows, self.size)
-            yield Piece(self._cut(start, stop).encode(), start, stop - start, stop - start)
+            yield Piece(self._cut(start, stop).encode(), CSV, start, stop - start, stop - start)
 
 
 class _CsvFile:
     """A CSV file, cut at its row ends and sent as it is."""
-
-    kind: str = CSV
 
     def __init__(self, path: Path) -> None:
         self._path, self.size = path, path.stat().st_size
@@ -312,17 +313,26 @@ class _CsvFile:
         start = 0
         with self._path.open("rb") as file:
             heading = file.readline()
-            if not heading.endswith(b"\n"):
-                heading += b"\n" if heading else b""
+            if heading and not heading.endswith(b"\n"):
+                heading += b"\n"
+            size = len(heading)
             while lines := list(islice(file, rows)):
-                count = len(lines)
-                if any(line.count(b'"') % 2 for line in lines):
+                content, count = b"".join(lines), len(lines)
+                if _goes_on(content):
                     lines, count = _whole_rows(lines, file, start)
-                content = b"".join(lines)
-                yield Piece(heading + content, start, count, len(content))
-                start += count
+                    content = b"".join(lines)
+                yield Piece(heading + content, CSV, start, count, size + len(content))
+                start, size = start + count, 0
             if not start:
-                yield Piece(heading, 0, 0, 0)
+                yield Piece(heading, CSV, 0, 0, size)
+
+
+def _goes_on(content: bytes) -> bool:
+    """Whether a cell of a CSV table goes on in the next line: some line holds an odd number of quotes."""
+    return b'"' in content.translate(None, _BUT_QUOTES).replace(b'""', b"")
+
+
+_BUT_QUOTES = bytes(byte for byte in range(256) if byte not in b'"\n')
 
 
 def _whole_rows(lines: list[bytes], more: Iterator[bytes], start: int) -> tuple[list[bytes], int]:
@@ -352,7 +362,7 @@ def _whole_rows(lines: list[bytes], more: Iterator[bytes], start: int) -> tuple[
 class _Answers:
     """Answers as Arrow tables, to be put together."""
 
-    form = "arrow"
+    form: str = ARROW
 
     def __init__(self) -> None:
         self._tables: list[Any] = []
@@ -386,6 +396,29 @@ class _Table(_Answers):
 
     def result(self) -> Any:
         return self._all()
+
+
+def rows_of(content: bytes, kind: str) -> Iterator[dict[str, Any]]:
+    """An answer in Arrow or in JSON columns as dicts, called as the columns of CSV."""
+    if kind == ARROW:
+        table = _headed(_read(content))
+        columns = {name: table[name].to_pylist() for name in table.column_names}
+    else:
+        columns = _json_columns(content)
+    names = tuple(columns)
+    return (dict(zip(names, cells, strict=False)) for cells in zip(*columns.values(), strict=True))
+
+
+def _json_columns(content: bytes) -> dict[str, list[Any]]:
+    columns: dict[str, list[Any]] = {}
+    for name, column in json.loads(content)["columns"].items():
+        if isinstance(column, list):
+            columns[name] = [" ".join(codes) for codes in column] if name == "cautions" else column
+            continue
+        columns[f"{name} [{column['unit']}]"] = column["value"]
+        if "plus_minus" in column:
+            columns[f"{name} plus_minus [{column['unit']}]"] = column["plus_minus"]
+    return columns
 
 
 def _headed(table: Any) -> Any:
@@ -433,7 +466,7 @@ def _own_polars(frame: Any, given: Any) -> Any:
 class _CsvAnswers:
     """Answers as one CSV table, of which a frame is made without pyarrow."""
 
-    form = "csv"
+    form: str = CSV
 
     def __init__(self, given: Any) -> None:
         self._given = given
@@ -500,7 +533,7 @@ class _File:
 class _CsvOut(_File):
     """A CSV file, of the answers as they come."""
 
-    form = "csv"
+    form: str = CSV
 
     def __init__(self, path: Path) -> None:
         super().__init__(path)
@@ -520,7 +553,7 @@ class _CsvOut(_File):
 
 def _rows_in(content: bytes) -> int:
     """Rows of a CSV table, heading included."""
-    if any(line.count(b'"') % 2 for line in content.split(b"\n")):  # a cell goes on in the next line
+    if _goes_on(content):
         return sum(1 for _ in csv.reader(io.StringIO(content.decode(), newline="")))
     return content.count(b"\n")
 
@@ -528,7 +561,7 @@ def _rows_in(content: bytes) -> int:
 class _ParquetOut(_File):
     """A Parquet file, units in the metadata of its fields."""
 
-    form = "arrow"
+    form: str = ARROW
 
     def __init__(self, path: Path) -> None:
         super().__init__(path)
