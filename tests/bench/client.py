@@ -2,9 +2,9 @@
 
 Run: .venv/bin/python tests/bench/client.py [--rounds N]
 
-Rounds are interleaved (each times every case once) and medians are quoted. curl sends the whole table in one request and
-writes the answer to a file. The client does the same with `rows` as large as the table, and as it does by itself: cut into
-requests that are sent side by side.
+Rounds are interleaved (each times every case once) and medians are quoted. curl sends the whole table in one request
+and writes the answer to a file. The client does the same with `rows` as large as the table, and as it does by itself:
+cut into requests that are sent side by side.
 """
 
 import argparse

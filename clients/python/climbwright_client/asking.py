@@ -71,7 +71,7 @@ def call_of(operation: str, request: Any, options: Mapping[str, Any], accept: st
     if not isinstance(request, Mapping):
         raise NotSent(f"a request is an object of its fields, not a {type(request).__name__}")
     try:
-        content = json.dumps(plain(request)).encode()
+        content = json.dumps(plain(request), separators=(",", ":")).encode()
     except RecursionError:
         raise NotSent("it is nested too deeply, or holds itself") from None
     return Call(f"/v1/{operation}", query_of(options), content, accept=accept)

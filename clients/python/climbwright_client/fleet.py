@@ -142,8 +142,8 @@ class Fleets:
 
         It is cut into requests, of which a few are under way at a time; answers come in the order of the rows. Dicts
         are answered by an iterator of dicts, which asks on as it is read; a frame or Table by one of its kind; a file
-        by another file, which is there when it is whole. A row that is wrong says why in the column `status`, and changes
-        nothing of the others. Every figure is an estimate, not a flight manual.
+        by another file, which is there when it is whole. A row that is wrong says why in the column `status`, and
+        changes nothing of the others. Every figure is an estimate, not a flight manual.
 
         Parameters
         ----------
