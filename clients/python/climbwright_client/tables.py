@@ -21,6 +21,7 @@ __all__ = ["ARROW", "CSV", "JSON", "Piece", "Sink", "Source", "Written", "rows_o
 
 ARROW, CSV, JSON = "application/vnd.apache.arrow.stream", "text/csv", "application/json"
 _SUFFIXES = (".csv", ".parquet")
+_WORDS = ("status", "cautions")  # columns of an answer that hold no numbers
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +138,8 @@ def _check_headings(headings: list[Any]) -> None:
     for heading in headings:
         if not isinstance(heading, str):
             raise NotSent(f"the column {heading!r} has no text for a name")
+        if headings.count(heading) > 1:
+            raise NotSent(f"the column {heading!r} is there twice")
 
 
 def _pyarrow() -> Any:
@@ -454,8 +457,7 @@ class _Polars(_Answers):
         self._given = given
 
     def result(self) -> Any:
-        import polars
-
+        polars: Any = sys.modules["polars"]  # which its frame came from
         return _own_polars(polars.from_arrow(_headed(self._all())), self._given)
 
 
@@ -464,50 +466,41 @@ def _own_polars(frame: Any, given: Any) -> Any:
 
 
 class _CsvAnswers:
-    """Answers as one CSV table, of which a frame is made without pyarrow."""
+    """Answers in CSV, of which a frame is made without pyarrow, with the own columns of the one that came in."""
 
     form: str = CSV
 
     def __init__(self, given: Any) -> None:
         self._given = given
-        self._parts: list[bytes] = []
-        self._headings: list[str] = []
+        self._columns: dict[str, list[Any]] = {}
 
     def add(self, content: bytes) -> None:
-        heading, _, rows = content.partition(b"\n")
-        if not self._parts:
-            self._headings = next(csv.reader([heading.decode()]))
-            self._parts.append(heading + b"\n")
-        self._parts.append(rows)
+        headings, *rows = csv.reader(io.StringIO(content.decode(), newline=""))
+        for name, cells in zip(headings, zip(*rows, strict=True) if rows else [()] * len(headings), strict=True):
+            read = str if name in self._given.columns or name in _WORDS else _number
+            self._columns.setdefault(name, []).extend(map(read, cells))
 
     def give_up(self) -> None:
-        self._parts.clear()
+        self._columns.clear()
 
-    def _read(self) -> tuple[bytes, list[str], list[str]]:
-        """The table, its columns that did not come in, and those of them that hold numbers."""
-        new = [name for name in self._headings if name not in self._given.columns]
-        return b"".join(self._parts), new, [name for name in new if name not in ("status", "cautions")]
+
+def _number(cell: str) -> float | None:
+    return float(cell) if cell else None
 
 
 class _CsvPandas(_CsvAnswers):
     def result(self) -> Any:
         pandas: Any = sys.modules["pandas"]  # which its frame came from
-        content, new, numbers = self._read()
-        frame = pandas.read_csv(
-            io.BytesIO(content), usecols=new, dtype={name: float if name in numbers else str for name in new},
-            keep_default_na=False, na_values={name: [""] for name in numbers}, float_precision="round_trip",
-        )  # fmt: skip
-        own = [name for name in self._headings if name not in new]
-        return _own_pandas(frame.reindex(columns=[*own, *new]), self._given)
+        types = {name: float for name in self._columns if name not in self._given.columns and name not in _WORDS}
+        return _own_pandas(pandas.DataFrame(self._columns).astype(types), self._given)
 
 
 class _CsvPolars(_CsvAnswers):
     def result(self) -> Any:
-        import polars
-
-        content, _, numbers = self._read()
-        types = {name: polars.Float64 if name in numbers else polars.String for name in self._headings}
-        return _own_polars(polars.read_csv(content, schema_overrides=types), self._given)
+        polars: Any = sys.modules["polars"]
+        own = self._given.columns
+        types = {name: polars.String if name in own or name in _WORDS else polars.Float64 for name in self._columns}
+        return _own_polars(polars.DataFrame(self._columns, schema=types), self._given)
 
 
 class _File:
