@@ -12,6 +12,7 @@ from climbwright_client.errors import Busy, ClimbwrightError, NotSent, Unreachab
 from climbwright_client.fleet import PARALLEL, ROWS
 from climbwright_client.operations import OPERATIONS
 from climbwright_client.packing import pack
+from climbwright_client.retrying import Retry
 
 __all__ = ["main"]
 
@@ -71,6 +72,11 @@ def _connection(command: argparse.ArgumentParser) -> None:
         "--address", default=said, help=f"the service; else the variable CLIMBWRIGHT_ADDRESS, else {ADDRESS}"
     )
     command.add_argument("--timeout", type=float, default=60.0, metavar="SECONDS", help="how long to wait (60)")
+    command.add_argument("--attempts", type=int, default=4, metavar="N", help="how often to try a busy service (4)")
+
+
+def _client(asked: argparse.Namespace) -> Climbwright:
+    return Climbwright(asked.address, timeout=asked.timeout, retry=Retry(attempts=asked.attempts))
 
 
 def _fleet(command: argparse.ArgumentParser) -> None:
@@ -111,14 +117,14 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 def _operation(asked: argparse.Namespace) -> None:
     options = {"units": asked.units, "working": asked.working, "spread": asked.spread, "pick": asked.pick}
     form = asked.form or (None if asked.pick else "text")
-    with Climbwright(asked.address, timeout=asked.timeout) as client:
+    with _client(asked) as client:
         told = client.text(asked.operation, _read(asked.request), format=form, **options)
     sys.stdout.write(told if told.endswith("\n") else told + "\n")
 
 
 def _answer_fleet(asked: argparse.Namespace) -> None:
     shared = None if asked.shared is None else _read(asked.shared)
-    with Climbwright(asked.address, timeout=asked.timeout) as client:
+    with _client(asked) as client:
         written = client.fleet(
             asked.table, into=asked.into, replace=asked.replace, shared=shared, measures=asked.measures,
             units=asked.units, spread=asked.spread, cautions=asked.cautions, rows=asked.rows, parallel=asked.parallel,

@@ -228,14 +228,27 @@ def _as_arrow(columns: dict[str, list[Any]]) -> bytes | None:
 
 def _as_json(columns: dict[str, list[Any]], start: int) -> bytes:
     """Columns as JSON; cells that JSON does not have are looked at one by one only where there are some."""
+    read = {name: [_as_number(cell) for cell in cells] if _in_unit(name) else cells for name, cells in columns.items()}
     try:
-        return json.dumps(columns, allow_nan=False).encode()
+        return json.dumps(read, allow_nan=False).encode()
     except (TypeError, ValueError):
         told = {
             name: [_cell(cell, name, place) for place, cell in enumerate(cells, start + 1)]
-            for name, cells in columns.items()
+            for name, cells in read.items()
         }
         return json.dumps(told).encode()
+
+
+def _in_unit(name: str) -> bool:
+    """Whether a column is a field with its unit in the heading, whose texts are numbers as in CSV."""
+    return "." in name and name.endswith("]")
+
+
+def _as_number(cell: Any) -> Any:
+    try:
+        return float(cell) if isinstance(cell, str) else cell
+    except ValueError:
+        return cell
 
 
 def _cell(cell: Any, name: str, place: int) -> Any:
