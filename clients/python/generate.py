@@ -224,7 +224,8 @@ def written() -> dict[Path, str]:
                 )
             )  # fmt: skip
     asynchronous = SYNC_CLASS.replace("class ", "class Async").replace("def ask", "async def ask")
-    names = f"\nOPERATIONS = {tuple(operations)!r}\n"
+    summaries = {operation: post["summary"] for operation, (post, _, _) in operations.items()}
+    names = f"\nOPERATIONS = {json.dumps(summaries, indent=4)}  # and what each answers\n"
     return {
         PACKAGE / "shapes.py": formatted(SHAPES_HEAD + "\n\n".join(f"\n{one}" for one in shapes.written.values())),
         PACKAGE / "operations.py": formatted(

@@ -41,10 +41,10 @@ def parser() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     commands = whole.add_subparsers(metavar="COMMAND", required=True)
-    for operation in OPERATIONS:
+    for operation, summary in OPERATIONS.items():
         if operation == "fleet":
             continue
-        one = commands.add_parser(operation, help=f"ask {operation}", description=f"Ask the operation {operation}.")
+        one = commands.add_parser(operation, help=summary, description=f"{summary}.")
         one.add_argument("request", metavar="FILE", help="the request in JSON; - reads standard input")
         _connection(one)
         form = one.add_mutually_exclusive_group()
@@ -55,7 +55,7 @@ def parser() -> argparse.ArgumentParser:
         one.add_argument("--working", action="store_true", default=None, help="show the calculation")
         one.add_argument("--spread", choices=("linear", "sampled"), help="how spreads are told")
         one.set_defaults(run=_operation, operation=operation)
-    _fleet(commands.add_parser("fleet", help="answer a table row by row", description="Answer a table row by row."))
+    _fleet(commands.add_parser("fleet", help=OPERATIONS["fleet"], description=f"{OPERATIONS['fleet']}."))
     packed = commands.add_parser(
         "pack",
         help="pack an aircraft for the address of a GET",

@@ -96,7 +96,7 @@ class ClimbwrightError(Exception):
 class NotSent(ClimbwrightError, ValueError):
     """What was given cannot be sent; `errors` says which part of it and why."""
 
-    title = "This cannot be sent"
+    title = "Nothing was sent"
 
     def __init__(self, errors: Iterable[FieldError] | str) -> None:
         found = (FieldError("", errors),) if isinstance(errors, str) else tuple(errors)

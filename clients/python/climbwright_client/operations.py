@@ -7,22 +7,22 @@ from climbwright_client import shapes
 Spread = Literal["linear", "sampled"]
 
 
-OPERATIONS = (
-    "atmosphere",
-    "density-altitude",
-    "airspeed",
-    "position-error",
-    "stall-speed",
-    "climb-estimate",
-    "balance",
-    "performance",
-    "comparison",
-    "calibration",
-    "test-plan",
-    "requirement",
-    "operability",
-    "fleet",
-)
+OPERATIONS = {
+    "atmosphere": "The standard atmosphere at an altitude",
+    "density-altitude": "Density altitude, with and without humidity",
+    "airspeed": "Indicated, calibrated, equivalent and true airspeed",
+    "position-error": "Airspeed position error from GPS ground speeds on three headings",
+    "stall-speed": "Stall speed at a weight, in a bank, with a lift gain",
+    "climb-estimate": "A first estimate of the climb",
+    "balance": "Weight, CG, limits, and the line the CG walks as fuel burns",
+    "performance": "Every measure of an aeroplane",
+    "comparison": "Before and after a change",
+    "calibration": "What the aeroplane is, learned from its flights",
+    "test-plan": "The next flights: which would narrow an answer most",
+    "requirement": "The question turned round: what it takes to meet a target",
+    "operability": "A season at a strip: the share of hours in which it can be flown",
+    "fleet": "A whole fleet at once: a table of configurations and conditions, answered row by row",
+}  # and what each answers
 
 
 class Operations:

@@ -8,6 +8,7 @@ from typing import Any
 
 from climbwright_client.errors import NotSent
 from climbwright_client.quantity import plain
+from climbwright_client.shapes import Aircraft
 
 __all__ = ["LONGEST", "pack"]
 
@@ -29,6 +30,9 @@ def pack(aircraft: Mapping[str, Any]) -> str:
     """
     if not isinstance(aircraft, Mapping):
         raise NotSent(f"an aircraft is an object of its fields, not a {type(aircraft).__name__}")
+    unknown = [name for name in aircraft if name not in Aircraft.__annotations__]
+    if unknown:
+        raise NotSent(f"an aircraft has no field {unknown[0]!r}: its fields are {', '.join(Aircraft.__annotations__)}")
     text = json.dumps(plain(aircraft), ensure_ascii=False, separators=(",", ":"))
     packed = base64.urlsafe_b64encode(zlib.compress(text.encode("utf-8", "surrogatepass"), 9)).decode().rstrip("=")
     if len(packed) > LONGEST:

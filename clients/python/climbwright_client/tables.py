@@ -10,7 +10,7 @@ import os
 import sys
 from collections.abc import Iterable, Iterator, Mapping, Sized
 from dataclasses import dataclass
-from itertools import chain, islice
+from itertools import chain, islice, repeat
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -125,7 +125,9 @@ def _sink_of(into: Any, replace: bool) -> Sink:
     path = Path(into)
     _check_suffix(path)
     if path.exists() and not replace:
-        raise NotSent(f"{path} is there already: name another file, or say that it may be replaced")
+        raise NotSent(f"{path} is there already: name another file, or let it be replaced (replace=True, --replace)")
+    if not path.parent.is_dir():
+        raise NotSent(f"{path.parent}, where the answers shall go, is no folder")
     return _CsvOut(path) if path.suffix.lower() == ".csv" else _ParquetOut(path)
 
 
@@ -205,13 +207,15 @@ class _Rows:
 
     @staticmethod
     def _columns(batch: list[Any], names: dict[str, None], start: int) -> dict[str, list[Any]]:
+        whole = True
         for place, row in enumerate(batch, start + 1):
-            if not isinstance(row, Mapping):
+            if type(row) is not dict and not isinstance(row, Mapping):
                 raise NotSent(f"row {place} is a {type(row).__name__}: give each row as a dict of its cells")
-            if row.keys() != names.keys() and not row.keys() <= names.keys():
-                more = next(iter(row.keys() - names.keys()))
-                raise NotSent(f"row {place} has {more!r}, which row 1 has not: give all rows the same cells")
-        return {name: [row.get(name) for row in batch] for name in names}
+            if row.keys() != names.keys():
+                whole = False
+                if more := row.keys() - names.keys():
+                    raise NotSent(f"row {place} has {next(iter(more))!r}, which row 1 has not: give all the same cells")
+        return {name: [row[name] for row in batch] if whole else [row.get(name) for row in batch] for name in names}
 
 
 def _as_arrow(columns: dict[str, list[Any]]) -> bytes | None:
@@ -421,8 +425,7 @@ def rows_of(content: bytes, kind: str) -> Iterator[dict[str, Any]]:
         columns = {name: table[name].to_pylist() for name in table.column_names}
     else:
         columns = _json_columns(content)
-    names = tuple(columns)
-    return (dict(zip(names, cells, strict=False)) for cells in zip(*columns.values(), strict=True))
+    return map(dict, map(zip, repeat(tuple(columns)), zip(*columns.values(), strict=True)))
 
 
 def _json_columns(content: bytes) -> dict[str, list[Any]]:

@@ -57,6 +57,7 @@ def test_each_operation_is_a_subcommand():
     said = run("--help").stdout
     for operation in (*OPERATIONS, "pack"):
         assert f"    {operation}" in said
+    assert "The standard atmosphere at an altitude" in said
 
 
 def test_a_refusal_is_a_sentence_on_standard_error(server):
@@ -167,11 +168,13 @@ def test_a_packed_aircraft_is_understood_by_a_get(server):
     assert got.json()["results"][0]["measures"] == posted["results"][0]["measures"]
 
 
-@pytest.mark.parametrize("given", ["[]", '"x"', json.dumps({"name": os.urandom(2000).hex()})])
+@pytest.mark.parametrize(
+    "given", ["[]", '"x"', '{"name": "x", "options": []}', json.dumps({"name": os.urandom(2000).hex()})]
+)
 def test_what_is_no_aircraft_is_not_packed(given):
     said = run("pack", "-", given=given)
     assert (said.returncode, said.stdout) == (1, "")
-    assert "This cannot be sent" in said.stderr
+    assert "Nothing was sent" in said.stderr
 
 
 def test_the_package_installs_the_command():

@@ -333,6 +333,7 @@ def test_an_answer_of_another_kind_is_no_table(given, asked):
         ("in.xlsx", {"into": "out.csv"}, "ends with .csv or .parquet"),
         ("in.csv", {"into": "out.txt"}, "ends with .csv or .parquet"),
         ("in.csv", {}, "name it with into"),
+        ("in.csv", {"into": "nowhere/out.csv"}, "nowhere, where the answers shall go, is no folder"),
         ([], {"into": "out.csv"}, "goes with a table that is a file"),
         ([], {"rows": 0}, "rows is a whole number"),
         ([], {"parallel": 1.5}, "parallel is a whole number"),
