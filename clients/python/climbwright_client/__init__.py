@@ -3,6 +3,7 @@
 Every figure is an estimate, not a flight manual: local rules, an approved weighing and a licensed inspector decide.
 """
 
+from climbwright_client.answers import Written
 from climbwright_client.client import AsyncClimbwright, Climbwright
 from climbwright_client.errors import (
     Busy,
@@ -22,7 +23,6 @@ from climbwright_client.errors import (
 from climbwright_client.packing import pack
 from climbwright_client.quantity import Quantity
 from climbwright_client.retrying import Retry
-from climbwright_client.tables import Written
 
 __all__ = [
     "AsyncClimbwright",

@@ -12,11 +12,13 @@ from typing import Any, Literal, Protocol, TypeVar, overload
 
 import httpx
 
+from climbwright_client.answers import Sink, Written, rows_of
 from climbwright_client.asking import Call, query_of
 from climbwright_client.errors import ClimbwrightError, NotAService, NotSent
+from climbwright_client.pieces import ARROW, CSV, JSON, Piece, Source
 from climbwright_client.progress import Progress
 from climbwright_client.quantity import plain
-from climbwright_client.tables import ARROW, CSV, JSON, Piece, Sink, Source, Written, rows_of, source_and_sink
+from climbwright_client.tables import source_and_sink
 
 __all__ = ["AsyncFleets", "Fleets", "Frame"]
 

@@ -72,6 +72,6 @@ def test_a_type_checker_sees_what_goes_in_and_comes_out(tmp_path):
     told, _, _ = api.run(arguments)
     assert 'Revealed type is "climbwright_client.quantity.Quantity"' in told
     assert "Iterator[dict[str, Any]]" in told.replace("builtins.", "")
-    assert 'Revealed type is "climbwright_client.tables.Written"' in told
+    assert 'Revealed type is "climbwright_client.answers.Written"' in told
     wrong = {int(one.split(":")[1]) for one in told.splitlines() if ": error:" in one}
     assert wrong == {9, 10, 11, 12, 13, 14}, told

@@ -26,8 +26,8 @@ from climbwright_client import (
     Retry,
     Unreadable,
     Written,
-    tables,
 )
+from climbwright_client import arrow as arrow_package
 
 from .asking import EXAMPLES, answering, example, problem
 
@@ -85,7 +85,7 @@ def alike(names, rows, whole):
 def arrow(request, monkeypatch):
     """Whether pyarrow is there."""
     if request.param == "without":
-        monkeypatch.setattr(tables, "_pyarrow", lambda: None)
+        monkeypatch.setattr(arrow_package, "pyarrow", lambda: None)
     return request.param == "with pyarrow"
 
 
@@ -176,6 +176,22 @@ def test_cells_may_be_quantities_texts_and_gaps(there, arrow):
     assert [row["status"] == "ok" for row in answers] == [True, True, False, False, False]
     assert "empty" in answers[2]["status"]
     assert "furlong" in answers[4]["status"]
+
+
+@pytest.mark.parametrize("rows", [1, 4])
+def test_a_piece_may_hold_nothing_but_gaps(there, arrow, rows):
+    shared = {**SHARED, "condition": {"density_altitude": "7500 ft"}, "loading": {"stations": {"seats": "84 kg"}}}
+    power = "aircraft.engine.power [hp]"
+    given = [
+        {"note": None, power: None},
+        {"note": "two", power: 80.0},
+        {"note": None, power: None},
+        {"note": None, power: 90.0},
+    ]
+    answers = list(there.fleet(given, shared=shared, measures="weight", rows=rows))
+    assert [row["note"] for row in answers] == [None, "two", None, None]
+    assert [row["status"] == "ok" for row in answers] == [False, True, False, True]
+    assert "empty" in answers[0]["status"]
 
 
 @pytest.mark.parametrize("options", [{"units": "si"}, {"spread": "linear"}, {"cautions": True}])
@@ -350,7 +366,7 @@ def test_an_answer_of_another_kind_is_no_table(given, asked):
         ([{"a": Quantity([1, 2], "kg")}], {}, "row 1, a: this quantity has no number"),
         (pd.DataFrame({5: [1]}), {}, "the column 5 has no text"),
         (pd.DataFrame([[1, 2]], columns=["a", "a"]), {}, "'a' is there twice"),
-        (pd.DataFrame({"a": [1, "x", Decimal(3)]}), {}, "Arrow"),
+        (pd.DataFrame({"a": [1, "x", Decimal(3)]}), {}, "Arrow cannot read the frame"),
         (pl.LazyFrame({"a": [1]}), {}, "LazyFrame is no table"),
     ],
 )
@@ -377,7 +393,7 @@ def test_a_file_that_is_not_there_or_not_what_it_says(there, tmp_path, asked):
         with pytest.raises(FileNotFoundError):
             there.fleet(tmp_path / name, into=tmp_path / "out.csv", **asked)
     (tmp_path / "in.parquet").write_text("no parquet")
-    with pytest.raises(NotSent, match="Arrow"):
+    with pytest.raises(NotSent, match=r"Arrow cannot read .*in\.parquet"):
         there.fleet(tmp_path / "in.parquet", into=tmp_path / "out.csv", **asked)
     (tmp_path / "empty.csv").write_text("")
     with pytest.raises(Unreadable, match="empty"):
@@ -385,7 +401,7 @@ def test_a_file_that_is_not_there_or_not_what_it_says(there, tmp_path, asked):
 
 
 def test_parquet_without_pyarrow_says_what_to_install(there, tmp_path, monkeypatch, asked):
-    monkeypatch.setattr(tables, "_pyarrow", lambda: None)
+    monkeypatch.setattr(arrow_package, "pyarrow", lambda: None)
     with pytest.raises(NotSent, match="install it, or use CSV"):
         there.fleet(EXAMPLES / "fleet.csv", into=tmp_path / "out.parquet", **asked)
     assert not list(tmp_path.iterdir())

@@ -145,6 +145,19 @@ def test_no_address_is_refused_at_once(address):
         Climbwright(address)
 
 
+@pytest.mark.parametrize("address", ["http://service.example/club", "http://service.example/club/"])
+def test_a_service_may_stand_below_a_path(address):
+    seen = []
+
+    def handle(request):
+        seen.append(request.url)
+        return httpx.Response(200, json={})
+
+    with Climbwright(address, transport=httpx.MockTransport(handle)) as client:
+        client.atmosphere(altitude="1000 ft", units="si")
+    assert seen == ["http://service.example/club/v1/atmosphere?units=si"]
+
+
 @pytest.mark.parametrize("timeout", [None, 0, -1, float("inf"), float("nan"), "5", True])
 def test_nothing_waits_for_ever(timeout):
     with pytest.raises(ValueError, match="positive number of seconds"):
