@@ -60,7 +60,9 @@ def curl(address: str, out: Path, *body: str) -> Callable[[], None]:
     return lambda: subprocess.run(command, check=True) and None
 
 
-def cases(address: str, folder: Path, client: Climbwright) -> dict[str, tuple[str, Callable[[], Any]]]:
+def cases(
+    folder: Path, client: Climbwright, other: AsyncClimbwright, runner: asyncio.Runner
+) -> dict[str, tuple[str, Callable[[], Any]]]:
     """Each case, with the call of curl that it is measured against."""
     given = table()
     shared_file = ROOT / "openapi" / "examples" / "fleet.shared.json"
@@ -80,27 +82,34 @@ def cases(address: str, folder: Path, client: Climbwright) -> dict[str, tuple[st
     asked: dict[str, Any] = {"shared": shared, "measures": MEASURES, "progress": False}
 
     async def awaited() -> None:
-        async with AsyncClimbwright(address) as other:
-            await other.fleet(files["in.csv"], into=files["out.csv"], replace=True, **asked)
+        await other.fleet(files["in.csv"], into=files["out.csv"], replace=True, **asked)
 
     def whole(name: str, out: str, **more: Any) -> Any:
         return client.fleet(files[name], into=files[out], replace=True, **asked, **more)
 
     return {
-        "curl, CSV": ("", curl(address, files["out"], "-F", parts, "-F", f"table=@{files['in.csv']};type=text/csv")),
+        "curl, CSV": (
+            "",
+            curl(client.address, files["out"], "-F", parts, "-F", f"table=@{files['in.csv']};type=text/csv"),
+        ),
         "curl, Arrow": (
             "",
-            curl(address, files["out"], "-F", parts, "-F", f"table=@{files['in.arrows']};type={STREAM}"),
+            curl(client.address, files["out"], "-F", parts, "-F", f"table=@{files['in.arrows']};type={STREAM}"),
         ),
         "curl, JSON": (
             "",
             curl(
-                address, files["out"], "-H", "Content-Type: application/json", "--data-binary", f"@{files['in.json']}"
+                client.address,
+                files["out"],
+                "-H",
+                "Content-Type: application/json",
+                "--data-binary",
+                f"@{files['in.json']}",
             ),
         ),
         "CSV file, one request": ("curl, CSV", lambda: whole("in.csv", "out.csv", rows=ROWS)),
         "CSV file": ("curl, CSV", lambda: whole("in.csv", "out.csv")),
-        "CSV file, awaited": ("curl, CSV", lambda: asyncio.run(awaited())),
+        "CSV file, awaited": ("curl, CSV", lambda: runner.run(awaited())),
         "Parquet file": ("curl, Arrow", lambda: whole("in.parquet", "out.parquet")),
         "pyarrow Table": ("curl, Arrow", lambda: client.fleet(given, **asked)),
         "pandas frame": ("curl, Arrow", lambda: client.fleet(pandas, **asked)),
@@ -113,8 +122,9 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--rounds", type=int, default=9)
     asked = parser.parse_args()
-    with serving() as address, tempfile.TemporaryDirectory() as folder, Climbwright(address) as client:
-        found = cases(address, Path(folder), client)
+    with serving() as address, tempfile.TemporaryDirectory() as folder, asyncio.Runner() as runner:
+        client, other = Climbwright(address), AsyncClimbwright(address)
+        found = cases(Path(folder), client, other, runner)
         times: dict[str, list[float]] = {name: [] for name in found}
         for turn in range(asked.rounds + 1):
             for name, (_, call) in found.items():
@@ -122,6 +132,8 @@ def main() -> int:
                 call()
                 if turn:  # the first is not counted
                     times[name].append(time.perf_counter() - started)
+        client.close()
+        runner.run(other.aclose())
     medians = {name: statistics.median(column) for name, column in times.items()}
     print(f"{ROWS:,} rows, {len(MEASURES.split(','))} measures{'ms':>18}{'over curl':>12}{'limit':>8}")
     for name, (against, _) in found.items():

@@ -223,7 +223,8 @@ class CsvOut(_File):
         heading_ends = content.find(b"\n") + 1
         self._file.write(memoryview(content)[heading_ends if self._begun else 0 :])
         self._begun = True
-        self.right += content.count(b'"ok"\n') + content.count(b",ok\n")  # the status is the last column
+        quoted = content[:heading_ends].rstrip().endswith(b'"')
+        self.right += content.count(b'"ok"\n' if quoted else b",ok\n")  # the status is the last column
         self.rows += _rows_in(content) - 1
 
     def _close(self) -> None:

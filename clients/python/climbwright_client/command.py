@@ -131,7 +131,8 @@ def _answer_fleet(asked: argparse.Namespace) -> None:
             progress=False if asked.quiet else None,
         )  # fmt: skip
     if not asked.quiet:
-        print(f"{written.path}: {written.right:,} rows right, {written.wrong:,} wrong (see status)", file=sys.stderr)
+        wrong = f"{written.wrong:,} wrong (its status says why)" if written.wrong else "none wrong"
+        print(f"{written.path}: {written.right:,} rows right, {wrong}", file=sys.stderr)
         print(_CAUTION, file=sys.stderr)
 
 

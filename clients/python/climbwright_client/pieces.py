@@ -232,7 +232,7 @@ class CsvFile:
 
 def goes_on(content: bytes) -> bool:
     """Whether a cell of a CSV table goes on in the next line: some line holds an odd number of quotes."""
-    return b'"' in content.translate(None, _BUT_QUOTES).replace(b'""', b"")
+    return b'"' in content and b'"' in content.translate(None, _BUT_QUOTES).replace(b'""', b"")
 
 
 _BUT_QUOTES = bytes(byte for byte in range(256) if byte not in b'"\n')
