@@ -6,6 +6,7 @@ import socket
 import httpx
 import pytest
 
+from climbwright.web import create_app
 from climbwright_client import (
     Busy,
     Climbwright,
@@ -23,7 +24,7 @@ from climbwright_client import (
     Unreadable,
 )
 
-from ...serving import free_port, serving
+from ...serving import free_port
 from .asking import answering, example, problem
 
 ONCE = Retry(attempts=1)
@@ -68,11 +69,11 @@ def test_an_unknown_option_is_refused(here):
         here.atmosphere(altitude="1000 ft", units=3)
 
 
-def test_too_much_is_too_large(server):
-    with serving(CLIMBWRIGHT_MAXIMUM_BODY="100") as address, Climbwright(address) as client:
-        with pytest.raises(TooLarge) as raised:
-            client.performance(**example("performance"))
-        assert raised.value.status == 413
+def test_too_much_is_too_large():
+    transport = httpx.WSGITransport(app=create_app({"MAXIMUM_BODY": 100}))
+    with Climbwright("http://service.example", transport=transport) as client, pytest.raises(TooLarge) as raised:
+        client.performance(**example("performance"))
+    assert raised.value.status == 413
 
 
 @pytest.mark.parametrize(
