@@ -40,4 +40,4 @@ def serving(**settings):
         yield f"http://{address}"
     finally:
         process.terminate()
-        process.wait(timeout=20)
+        process.wait(timeout=60)  # longer than gunicorn waits for its workers

@@ -41,6 +41,7 @@ const TEXTS = {
   unit_of: "Unit of {label}",
   cautions: "Cautions",
   severity_warning: "Warning",
+  warned: "Warnings: {count}.",
   severity_caution: "Caution",
   severity_info: "Note",
   assumed: "Assumed in this answer ({count})",
@@ -142,6 +143,8 @@ const TEXTS = {
   "before_after.cost_power": "Each hp costs",
   "before_after.setting_before": "As it is",
   "before_after.targets": "Is it enough?",
+  "before_after.exceeded_before": "It was so before the change too.",
+  "before_after.cautions_before": "Cautions for the aeroplane as it is",
   "before_after.group.balance": "Weight and balance",
   "before_after.group.power": "Power",
   "before_after.group.climb": "Climb",
@@ -903,7 +906,8 @@ class Card extends HTMLElement {
   show() {
     const time = this.numbers.clock(this.#answered.at);
     this.output.replaceChildren(make("div", { class: "figures" }, this.drawAnswer()));
-    this.status.textContent = `${this.headline()} ${this.say("asked_at", { time })}`;
+    const words = [this.headline(), this.warned(), this.say("asked_at", { time })];
+    this.status.textContent = words.filter(Boolean).join(" ");
   }
 
   // -- parts of answers ---------------------------------------------------------------------------------------------
@@ -990,10 +994,29 @@ class Card extends HTMLElement {
     return `${this.numbers.write(rounded(value * 100, 1, -1), 1)} %`;
   }
 
-  cautions(cautions) {
-    const said = ({ severity, text }) => [make("strong", {}, `${this.say(`severity_${severity}`)}: `), text];
-    const items = cautions.map((one) => make("li", { class: one.severity, "data-code": one.code }, said(one)));
-    return [this.heading(1, this.say("cautions")), make("ul", { class: "plain cautions" }, items)];
+  cautions(cautions, heading = "cautions") {
+    const items = cautions.map((one) => this.#caution(one));
+    return cautions.length ? [this.heading(1, this.say(heading)), make("ul", { class: "plain cautions" }, items)] : [];
+  }
+
+  #caution({ code, severity, text }, after = "") {
+    const said = make("strong", {}, `${this.say(`severity_${severity}`)}: `);
+    return make("li", { class: severity, "data-code": code }, said, `${text} ${after}`.trim());
+  }
+
+  /** The warnings of what is shown, which stand before its figures too; `after` adds words to one. */
+  warnings(after = () => "") {
+    const items = this.#grave().map((one) => this.#caution(one, after(one)));
+    return items.length ? [make("ul", { class: "plain warnings" }, items)] : [];
+  }
+
+  #grave() {
+    return this.cautionsShown().filter((one) => one.severity === "warning");
+  }
+
+  warned() {
+    const count = this.#grave().length;
+    return count ? this.say("warned", { count }) : "";
   }
 
   assumed(assumed) {
@@ -1160,15 +1183,23 @@ class BeforeAfter extends Card {
     return this.say("before_after.headline", { option: option.name, ...result, changes });
   }
 
+  cautionsShown() {
+    return this.#scene().option.cautions;
+  }
+
   drawAnswer() {
     const { option, result } = this.#scene();
+    const before = ({ code }) =>
+      option.exceeded_before.includes(code) ? this.say("before_after.exceeded_before") : "";
     return [
+      ...this.warnings(before),
       this.#table(option, result),
       make("p", { class: "hint" }, `${this.say("rounding")} ${this.say("before_after.rounding")}`),
       ...this.#costs(option, result),
       ...this.#targets(option, result),
       ...this.#bought(result),
-      ...this.cautions([...this.#answer.cautions, ...option.cautions]),
+      ...this.cautions(option.cautions),
+      ...this.cautions(this.#answer.cautions, "before_after.cautions_before"),
       ...this.assumed(this.#answer.assumed),
       this.provenance(this.#answer.provenance),
     ];
@@ -1615,6 +1646,13 @@ class Conditions extends FieldCard {
     return this.say(parts.unsure ? "conditions.limits_unsure" : "conditions.limits_held", parts);
   }
 
+  cautionsShown() {
+    const { flight, density } = this.#found;
+    const seen = new Set();
+    const once = ({ code, text }) => !seen.has(code + text) && seen.add(code + text);
+    return [...flight.cautions, ...density.cautions].filter(once);
+  }
+
   drawAnswer() {
     const { flight, density } = this.#found;
     const limits = this.#limits().map((one) => one.line);
@@ -1626,9 +1664,8 @@ class Conditions extends FieldCard {
         make("dd", {}, this.figure(name, quantity, { unit: true })),
       );
     const measures = flat(flight.results[0].measures);
-    const seen = new Set();
-    const once = ({ code, text }) => !seen.has(code + text) && seen.add(code + text);
     return [
+      ...this.warnings(),
       make(
         "p",
         { class: "soft" },
@@ -1639,7 +1676,7 @@ class Conditions extends FieldCard {
         : []),
       make("dl", { class: "tiles" }, [["density_altitude", density.density_altitude], ...measures].map(tile)),
       make("p", { class: "hint" }, this.say("rounding")),
-      ...this.cautions([...flight.cautions, ...density.cautions].filter(once)),
+      ...this.cautions(this.cautionsShown()),
       ...this.assumed([...flight.assumed, ...density.assumed]),
       this.provenance(flight.provenance),
     ];
@@ -1820,12 +1857,17 @@ class Balance extends FieldCard {
     return `${this.#verdict()} ${this.say("balance.headline", parts)}`;
   }
 
+  cautionsShown() {
+    return this.#found.answer.cautions;
+  }
+
   drawAnswer() {
     const { answer } = this.#found;
     const inside = answer.in_limits && answer.fuel_burn.every((state) => state.in_limits);
     this.picture = make("div", { class: "picture" });
     this.#redraw(true);
     return [
+      ...this.warnings(),
       make(
         "ul",
         { class: "plain" },
@@ -1834,7 +1876,7 @@ class Balance extends FieldCard {
       this.picture,
       this.#table(),
       make("p", { class: "hint" }, this.say("rounding")),
-      ...this.cautions(answer.cautions),
+      ...this.cautions(this.cautionsShown()),
       ...this.assumed(answer.assumed),
       this.provenance(answer.provenance),
     ];

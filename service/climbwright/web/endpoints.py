@@ -10,6 +10,7 @@ from flask import Blueprint, Response, current_app, request
 from marshmallow import Schema, ValidationError
 
 from climbwright.answers.estimates import DRAWS
+from climbwright.answers.measures import MEASURES
 from climbwright.refusal import Refusal
 from climbwright.units import QuantityError, Unit, display_units
 from climbwright.web.build import build, input_hash
@@ -108,9 +109,7 @@ def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _W
     if wish.spread == "sampled" and not operation.draws:
         raise not_understood({"spread": [f"{operation.name} has linear spreads only: leave it out"]})
     loaded = _load(schema, given)
-    how = ({"working": True} if wish.working else {}) | (
-        {"draws": _SPREADS[wish.spread]} if wish.spread and operation.draws else {}
-    )
+    how = ({"working": True} if wish.working else {}) | _spread(operation, wish)
     try:
         body = operation.answer(loaded, wish.units, **how)
     except Refusal as refusal:
@@ -125,6 +124,15 @@ def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _W
         lines = steps_text(body["working"]) if wish.working else []
         return Response(text + "".join(f"{line}\n" for line in lines), content_type=FORMATS["text"])
     return Response(json_bytes(body), content_type=FORMATS["json"])
+
+
+def _spread(operation: Operation, wish: _Wish) -> dict[str, int]:
+    """How spreads are found: as said, or not drawn for the cell of a measure, which shows its value alone."""
+    if not operation.draws:
+        return {}
+    if wish.spread is not None:
+        return {"draws": _SPREADS[wish.spread]}
+    return {"draws": 0} if wish.pick in MEASURES or wish.pick in operation.fields else {}
 
 
 def _etag(operation: Operation, wish: _Wish, options: Mapping[str, str], query: Mapping[str, Any]) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 __all__ = ["SETTINGS", "read_settings"]
 
 PREFIX = "CLIMBWRIGHT_"
+_OF_CLIENTS = ("CLIMBWRIGHT_ADDRESS",)  # which may stand in the environment beside the service's own
 _ORIGIN = re.compile(r"https?://([a-z0-9._-]+|\[[0-9a-f:]+\])(:[0-9]{1,5})?")
 
 
@@ -58,7 +59,7 @@ def read_settings(environment: Mapping[str, str] | None = None) -> dict[str, Any
     given = os.environ if environment is None else environment
     settings = {name: setting.read(setting.default) for name, setting in SETTINGS.items()}
     for variable, value in given.items():
-        if not variable.startswith(PREFIX):
+        if not variable.startswith(PREFIX) or variable in _OF_CLIENTS:
             continue
         name = variable[len(PREFIX) :]
         if name not in settings:

@@ -84,7 +84,7 @@ def test_cautions_targets_and_costs_are_told(visit, answer):
     page = visit(element("before-after", comparison()))
     compare(page)
     told = [text.split(": ", 1)[1] for text in page.locator(".cautions li").all_inner_texts()]
-    assert told == [caution["text"] for caution in [*answer["cautions"], *answer["options"][0]["cautions"]]]
+    assert told == [caution["text"] for caution in [*answer["options"][0]["cautions"], *answer["cautions"]]]
     figures = page.locator("climbwright-before-after .figures").inner_text()
     assert "As it is: Best rate of climb at least 600 ft/min" in figures
     costs = [exact(cost) for cost in page.locator("dl data").all()]
@@ -94,6 +94,30 @@ def test_cautions_targets_and_costs_are_told(visit, answer):
         result["cost_per_100_ft_per_min"]["value"],
         result["cost_per_horsepower"]["value"],
     ]
+
+
+def test_a_broken_limit_stands_before_the_figures_and_is_announced(visit, server):
+    """Too much weight too far aft: once by the change alone, once before it too."""
+    for heavy in ("0 kg", "160 kg"):
+        body = comparison()
+        body["baseline"]["items"] = [{"name": "ballast", "weight": heavy, "arm": "3 m"}]
+        lead = {"kind": "add", "name": "lead in the tail", "weight": "160 kg", "arm": "3 m"}
+        body["options"][0]["changes"].append(lead)
+        option = ask(server, "comparison", body)["options"][0]
+        grave = [caution for caution in option["cautions"] if caution["severity"] == "warning"]
+        broken = {caution["code"] for caution in grave}
+        assert {"over-maximum-weight", "cg-outside-limits"} <= broken
+        assert bool(option["exceeded_before"]) == (heavy != "0 kg")
+        page = visit(element("before-after", body))
+        compare(page)
+        told = page.locator(".warnings li").all()
+        assert [line.get_attribute("data-code") for line in told] == [caution["code"] for caution in grave]
+        for line, caution in zip(told, grave, strict=True):
+            assert caution["text"] in line.inner_text()
+            assert ("before the change" in line.inner_text()) == (caution["code"] in option["exceeded_before"])
+        assert f"Warnings: {len(grave)}." in page.locator(".status").inner_text()
+        top, table = (page.locator(where).first.bounding_box()["y"] for where in (".warnings", "tr[data-measure]"))
+        assert top < table
 
 
 def test_an_answer_that_a_page_assigns_is_shown_without_asking(visit, answer):

@@ -38,7 +38,7 @@ def ask_all(page):
     fill_in(page)
     for name, button in ALL.items():
         page.get_by_role("button", name=button).click()
-        page.locator(f"climbwright-{name} .cautions").wait_for()
+        page.locator(f"climbwright-{name} .cautions").first.wait_for()
 
 
 def status(page, name="conditions"):
