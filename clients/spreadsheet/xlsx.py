@@ -1,7 +1,9 @@
 """Writes a workbook as .xlsx."""
 
 import datetime as dt
+import io
 import re
+import zipfile
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -39,7 +41,17 @@ def write_xlsx(sheets: Sequence[Sheet], path: Path, footer: str) -> None:
     book.properties.title = "Flight planning"
     book.properties.created = dt.datetime(2000, 1, 1)
     book.calculation = CalcProperties(fullCalcOnLoad=True)
-    book.save(path)
+    made = io.BytesIO()
+    book.save(made)
+    _undated(made, path)
+
+
+def _undated(made: io.BytesIO, path: Path) -> None:
+    """The same file without the hour it was made at: the same cells make the same file."""
+    with zipfile.ZipFile(made) as dated, zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as file:
+        for name in dated.namelist():
+            content = re.sub(rb"(<dcterms:modified[^>]*>)[^<]*", rb"\g<1>2000-01-01T00:00:00Z", dated.read(name))
+            file.writestr(zipfile.ZipInfo(name), content, zipfile.ZIP_DEFLATED)
 
 
 def _write(sheet: Sheet, page, footer: str) -> None:

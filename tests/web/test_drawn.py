@@ -59,3 +59,32 @@ def test_others_refuse_it(client, example, operation):
 def test_as_text_the_range_stands_beside_it(client, example):
     text = client.post("/v1/stall-speed?format=text&spread=sampled", json=uncertain(example, "stall-speed")).text
     assert "nine of ten from" in text
+
+
+def test_a_spread_is_the_same_whatever_is_asked_beside_it(client, example):
+    """Of every measure alone and among all; drawn ones too, for every number has its own row of draws."""
+    request = example("performance")
+    request["measures"] = ["all"]
+    whole = send(client, "performance", request)["results"]
+    drawn = 0
+    for measure in whole[0]["measures"]:
+        alone = send(client, "performance", request | {"measures": [measure]})["results"]
+        for one, scene in zip(alone, whole, strict=True):
+            assert one["measures"][measure] == scene["measures"][measure], measure
+            drawn += "percentiles" in str(scene["measures"][measure])
+    assert drawn > 5
+
+
+def test_a_cell_of_a_measure_shows_the_value_of_the_whole_answer(client, example):
+    """A cell is answered without drawing; a pointer to a spread is answered with it."""
+    request = example("performance")
+    request["conditions"] = request["conditions"][:1]
+    measures = send(client, "performance", request)["results"][0]["measures"]
+    for measure, leaf in measures.items():
+        if leaf.get("value") is not None:
+            picked = client.post("/v1/performance", json=request, query_string={"pick": measure}).text
+            assert float(picked) == pytest.approx(leaf["value"], rel=5e-6, abs=1e-12), measure
+        if "percentiles" in leaf:
+            where = f"/results/0/measures/{measure}/plus_minus"
+            picked = client.post("/v1/performance", json=request, query_string={"pick": where}).text
+            assert float(picked) == pytest.approx(leaf["plus_minus"], rel=5e-6), measure

@@ -1,7 +1,7 @@
 """The question behind an aeroplane answer: what is asked, without gaps, and as the evaluation takes it."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
@@ -79,7 +79,8 @@ def completed(
         planned.append(option)
     flown, usual = complete_flying(flying, phases, completed)
     scenes = _tied("loading", loadings), _tied("condition", conditions)
-    request = Question(completed, _tied("option", planned), *scenes, flown)
+    parts = {one.name: tied(getattr(flown, one.name), one.name) for one in fields(flown)}
+    request = Question(completed, _tied("option", planned), *scenes, Flying(**parts))
     return request, [*map(assumed_start, starts), *usual]
 
 
