@@ -12,6 +12,7 @@ from werkzeug.exceptions import HTTPException
 from climbwright.web import endpoints, pages
 from climbwright.web.origins import allow_origins
 from climbwright.web.problems import MEDIA_TYPE, Problem
+from climbwright.web.remembered import Remembered
 from climbwright.web.settings import read_settings
 
 __all__ = ["create_app"]
@@ -40,6 +41,7 @@ def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
     app = Flask("climbwright.web", static_folder="static", static_url_path="/static")
     app.config.update(read_settings() | dict(settings or {}))
     app.extensions["climbwright-fleets"] = threading.BoundedSemaphore(app.config["MAXIMUM_FLEETS"])
+    app.extensions["climbwright-remembered"] = Remembered()
     app.url_map.strict_slashes = True
     app.register_blueprint(endpoints.blueprint)
     app.register_blueprint(pages.blueprint)

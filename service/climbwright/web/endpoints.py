@@ -20,6 +20,7 @@ from climbwright.web.operations import OPERATIONS, Operation
 from climbwright.web.problems import Problem, not_answerable, not_understood, renamed
 from climbwright.web.queried import pointer_in_query
 from climbwright.web.reading import read_body, read_query
+from climbwright.web.remembered import Remembered
 from climbwright.web.rendering.picking import pick
 from climbwright.web.rendering.tables import csv_text
 from climbwright.web.rendering.working import steps_text
@@ -158,9 +159,20 @@ def _queried(operation: Operation, schema: Schema) -> Response:
     wish = _wish(options)
     tag = _etag(operation, wish, options, query)
     same = tag in request.if_none_match
-    response = Response(status=304) if same else _answer_query(operation, schema, query, wish)
+    response = Response(status=304) if same else _tagged(tag, operation, schema, query, wish)
     response.set_etag(tag)
     response.headers["Cache-Control"] = "private, max-age=300"
+    return response
+
+
+def _tagged(tag: str, operation: Operation, schema: Schema, query: dict[str, Any], wish: _Wish) -> Response:
+    """The answer under a tag: just given, or computed."""
+    remembered: Remembered = current_app.extensions["climbwright-remembered"]
+    known = remembered.get(tag)
+    if known is not None:
+        return Response(known[0], content_type=known[1])
+    response = _answer_query(operation, schema, query, wish)
+    remembered.keep(tag, response.get_data(), response.content_type)
     return response
 
 

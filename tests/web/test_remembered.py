@@ -1,0 +1,90 @@
+"""A question that was just answered is not computed again, and nothing but that is noticed of it."""
+
+from concurrent.futures import ThreadPoolExecutor
+
+import pytest
+
+from climbwright.web import create_app
+from climbwright.web.remembered import Remembered
+
+QUESTION = "/v1/density-altitude?elevation=6150ft&qnh=1016hPa&oat=33C&pick=density_altitude"
+
+
+@pytest.fixture
+def computed(monkeypatch):
+    """A service of its own, and the questions that it has computed."""
+    from climbwright.web import endpoints
+
+    asked, answer = [], endpoints.answer
+    monkeypatch.setattr(endpoints, "answer", lambda *given: asked.append(given[2]) or answer(*given))
+    return create_app({}).test_client(), asked
+
+
+def test_a_cell_s_head_and_get_are_computed_once(computed):
+    client, asked = computed
+    head, get, again = client.head(QUESTION), client.get(QUESTION), client.get(QUESTION)
+    assert len(asked) == 1
+    assert get.data == again.data != b""
+    kept_back = {"Date"}
+    for one in (head, again):
+        assert {k: v for k, v in one.headers if k not in kept_back} == {
+            k: v for k, v in get.headers if k not in kept_back
+        }
+
+
+@pytest.mark.parametrize("other", ["&units=si", "&dew_point=6C", "&errors=text"])
+def test_another_question_is_another_answer(computed, other):
+    client, asked = computed
+    client.get(QUESTION)
+    client.get(QUESTION + other)
+    assert len(asked) == 2
+
+
+def test_accept_is_part_of_the_question(computed):
+    client, _ = computed
+    path = QUESTION.replace("&pick=density_altitude", "")
+    kinds = {name: client.get(path, headers={"Accept": name}).mimetype for name in ("text/csv", "text/plain")}
+    assert kinds == {"text/csv": "text/csv", "text/plain": "text/plain"}
+    assert client.get(path).mimetype == "application/json"
+
+
+def test_a_refusal_is_computed_anew(computed):
+    client, asked = computed
+    wrong = "/v1/atmosphere?altitude=99km&errors=text"
+    assert client.get(wrong).data == client.get(wrong).data
+    assert len(asked) == 2
+
+
+def test_a_long_answer_is_not_kept(computed):
+    client, asked = computed
+    path = "/v1/climb-estimate?power=112hp&weight=545kg&elevation=6150ft&qnh=1016hPa&oat=33C"
+    assert len(client.get(path).data) > 2_000
+    client.get(path)
+    assert len(asked) == 2
+
+
+def test_only_the_last_ones_used_are_kept():
+    kept = Remembered(most=3, longest=4)
+    for name in "abc":
+        kept.keep(name, name.encode(), "text/plain")
+    assert kept.get("a") == (b"a", "text/plain")
+    kept.keep("d", b"d", "text/plain")
+    assert kept.get("b") is None
+    assert [kept.get(name) is None for name in "acd"] == [False, False, False]
+    kept.keep("e", b"12345", "text/plain")
+    assert kept.get("e") is None
+
+
+def test_threads_do_not_disturb_each_other():
+    kept = Remembered(most=50)
+
+    def work(seed):
+        for n in range(2_000):
+            name = str((seed * 7 + n) % 120)
+            kept.keep(name, name.encode(), "text/plain")
+            found = kept.get(name)
+            assert found is None or found[0] == name.encode()
+
+    with ThreadPoolExecutor(8) as pool:
+        list(pool.map(work, range(8)))
+    assert len(kept._kept) == 50
