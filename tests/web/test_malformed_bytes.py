@@ -86,6 +86,14 @@ def test_depth_is_measured_outside_of_strings(client):
     assert client.post("/v1/balance", json=body).status_code == 200
 
 
+@pytest.mark.parametrize("levels", [41, 300, 700, 900])
+@pytest.mark.parametrize("opening", ['{"a":', "["])
+def test_a_deep_nest_in_a_fleet_is_refused(client, levels, opening):
+    deep = opening * levels + "1" + ("}" if opening == '{"a":' else "]") * levels
+    body = f'{{"shared": {{"aircraft": {{"stations": {deep}}}}}, "columns": {{"aircraft.stations.fuel.arm": ["1 m"]}}}}'
+    assert "levels" in refused(client.post("/v1/fleet", data=body, content_type="application/json"), 400)["detail"]
+
+
 QUERIES = {
     "a bare percent sign": ("altitude=6000%", 400),
     "a bad percent sign": ("altitude=6000%2gft", 400),

@@ -235,6 +235,37 @@ def test_a_bomb_is_not_unpacked(asked):
     refused(asked({"aircraft": long}), 413)
 
 
+@pytest.mark.parametrize("levels", [41, 300, 450, 900, 100_000])
+@pytest.mark.parametrize("opening", ['{"a":', "["])
+def test_a_deep_nest_is_refused(asked, levels, opening):
+    deep = opening * levels + "1" + ("}" if opening == '{"a":' else "]") * levels
+    nested = base64.urlsafe_b64encode(zlib.compress(f'{{"stations":{deep}}}'.encode(), 9)).decode()
+    said = refused(asked({"aircraft": nested, **SCENE, "aircraft.stations.fuel.arm": "1 m"}), 400, 413)
+    assert pointers(said) == ["/aircraft"]
+
+
+def test_half_a_character_is_quoted_in_a_cell(asked, aircraft):
+    aircraft["engine"]["power"] = "\ud800"
+    query = {"aircraft": packed(aircraft), **SCENE}
+    assert "does not begin with a number" in refused(asked(query), 422)["detail"]
+    cell = asked(query, errors="text")
+    assert cell.status_code == 200
+    assert cell.text.startswith("/aircraft.engine.power: '\\ud800'")
+
+
+def test_the_working_of_a_figure_that_does_not_exist_is_empty(asked, aircraft):
+    answer = asked({"aircraft": packed(aircraft), **SCENE}, measures="crosswind", working="true").json
+    assert answer["results"][0]["measures"]["crosswind"]["value"] is None
+    assert answer["working"] == []
+
+
+def test_a_tag_that_a_proxy_weakened_is_known(asked, client, aircraft):
+    query = {"aircraft": packed(aircraft), **SCENE}
+    tag = asked(query).headers["ETag"]
+    response = client.get("/v1/performance", query_string=query, headers={"If-None-Match": f"W/{tag}"})
+    assert (response.status_code, response.data) == (304, b"")
+
+
 def test_the_etag_is_answered_before_anything_is_unpacked(asked, client, aircraft, monkeypatch):
     query = {"aircraft": packed(aircraft), **SCENE}
     tag = asked(query).headers["ETag"]

@@ -158,7 +158,7 @@ def _queried(operation: Operation, schema: Schema) -> Response:
     options, query = _split(read_query(request, repeated))
     wish = _wish(options)
     tag = _etag(operation, wish, options, query)
-    same = tag in request.if_none_match
+    same = request.if_none_match.contains_weak(tag)  # a proxy that compresses makes a weak tag of it
     response = Response(status=304) if same else _tagged(tag, operation, schema, query, wish)
     response.set_etag(tag)
     response.headers["Cache-Control"] = "private, max-age=300"
@@ -189,7 +189,7 @@ def _answer_query(operation: Operation, schema: Schema, query: dict[str, Any], w
 
 def _cell(problem: Problem) -> str:
     """A refusal as the text of a spreadsheet's cell, never read as a formula."""
-    text = problem.detail
+    text = problem.detail.encode("utf-8", "backslashreplace").decode()  # it may quote half a character
     if text.startswith(_CELL_STARTS):
         text = f"({text})"
     return text if len(text) <= _LONGEST_CELL else text[: _LONGEST_CELL - 3] + "..."

@@ -26,7 +26,7 @@ from climbwright.web.paths import place_of as place_in
 from climbwright.web.problems import Problem, not_understood, unreadable
 from climbwright.web.reading import decode_body
 from climbwright.web.schemas.aircraft import CorrelationField
-from climbwright.web.schemas.fields import Count, Truth
+from climbwright.web.schemas.fields import Truth
 
 __all__ = ["LONGEST_PACKED", "parameters", "pointer_in_query", "request_of", "unpacked"]
 
@@ -108,8 +108,6 @@ def _value(place: Place, text: str) -> Any:
     """What JSON would have in place of a text, where that is no text; the field itself says what is wrong."""
     if isinstance(place.field, Truth):
         return {"true": True, "false": False}.get(text, text)
-    if isinstance(place.field, Count) and text.isascii() and text.isdigit():
-        return int(text[:9])
     return text
 
 

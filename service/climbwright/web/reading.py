@@ -10,10 +10,11 @@ from flask import Request
 
 from climbwright.web.problems import Problem, not_understood, unreadable
 
-__all__ = ["body_bytes", "decode", "decode_body", "read_body", "read_query"]
+__all__ = ["DEEPEST", "body_bytes", "decode", "decode_body", "read_body", "read_query"]
 
 _BAD_PERCENT = re.compile(r"%(?![0-9A-Fa-f]{2})")
 _MOST_PARAMETERS = 100
+DEEPEST = 40  # levels: more than any request has, fewer than any recursion ends at
 
 
 class _DuplicateError(ValueError):
@@ -125,7 +126,20 @@ def decode_body(body: bytes, what: str = "the body", where: str = "") -> dict[st
         raise unreadable(f"{what} is not JSON that can be read: {word}", where) from None
     if not isinstance(value, dict):
         raise not_understood({where[1:] or "_schema": [f"{what} must be a JSON object"]})
+    if _too_deep(value):
+        raise unreadable(f"{what} has more than {DEEPEST} levels of lists and objects: no request has so many", where)
     return value
+
+
+def _too_deep(value: dict[str, Any]) -> bool:
+    """Whether lists and objects stand in one another more levels deep than any request has."""
+    level: list[Any] = [value]
+    for _ in range(DEEPEST):
+        within = (node.values() if isinstance(node, dict) else node for node in level)
+        level = [inner for members in within for inner in members if isinstance(inner, (dict, list))]
+        if not level:
+            return False
+    return True
 
 
 def read_query(request: Request, repeated: Collection[str]) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import math
 import re
 from array import array
 from collections.abc import Callable, Iterable, Mapping
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 from climbwright.web.fleet.columns import Cells, ColumnError
 from climbwright.web.paths import is_field, is_label
 from climbwright.web.problems import Problem, not_understood, unreadable
-from climbwright.web.reading import decode_body
+from climbwright.web.reading import DEEPEST, decode_body
 
 __all__ = [
     "Table",
@@ -115,8 +116,8 @@ def decode_large(body: bytes) -> dict[str, Any]:
     """A large JSON object, as strictly as a small one, in a quarter of the time.
 
     orjson keeps the last of two equal keys and says nothing. Outside of texts there is a colon for every key and none
-    otherwise: as many colons as keys, and no key stood twice. Where a text holds a colon too, and where orjson refuses
-    the body, the strict decoder decides.
+    otherwise: as many colons as keys, and no key stood twice. Where a text holds a colon too, where orjson refuses the
+    body, and where it is too deep to be counted, the strict decoder decides.
     """
     try:
         value = orjson.loads(body)
@@ -127,12 +128,16 @@ def decode_large(body: bytes) -> dict[str, Any]:
     return value
 
 
-def _keys_in(value: Any) -> int:
-    """How many keys a decoded document has; lists of numbers are looked at no further."""
+def _keys_in(value: Any, levels: int = DEEPEST) -> float:
+    """How many keys a decoded document has, infinite if it is too deep; lists of numbers are looked at no further."""
+    if levels == 0:
+        return math.inf
     if isinstance(value, dict):
-        return len(value) + sum(_keys_in(inner) for inner in value.values() if isinstance(inner, dict | list))
+        return len(value) + sum(
+            _keys_in(inner, levels - 1) for inner in value.values() if isinstance(inner, dict | list)
+        )
     if isinstance(value, list) and value and not isinstance(value[0], int | float):
-        return sum(_keys_in(inner) for inner in value if isinstance(inner, dict | list))
+        return sum(_keys_in(inner, levels - 1) for inner in value if isinstance(inner, dict | list))
     return 0
 
 

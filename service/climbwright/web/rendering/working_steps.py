@@ -238,8 +238,10 @@ class Writer:
         Parameters
         ----------
         blocks : sequence of Block
-            Those of one answer, in order.
+            Those of one answer, in order; none where no measure has a value.
         """
+        if not blocks:
+            return []
         inputs = [*dict.fromkeys(chain.from_iterable([s.inputs for block in blocks for s in block.steps]))]
         shown = [*inputs, *chain.from_iterable([block.steps for block in blocks])]
         starts = [0, *accumulate([one.value.size for one in shown])]
