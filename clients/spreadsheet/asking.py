@@ -20,12 +20,12 @@ class Input:
     def parameter(self, name: str) -> str:
         """A formula for ``&NAME=VALUE UNIT``, nothing where the cell is empty; a decimal comma becomes a point."""
         unit = f'&IF({self.unit}="",""," "&{self.unit})' if self.unit else ""
-        return f'IF({self.value}="","",{_begun(name)}&ENCODEURL(SUBSTITUTE({self.value},",","."){unit}))'
+        return f'IF({self.value}="","",{_begun(name)}&ENCODEURL(SUBSTITUTE({self.value}{unit},",",".")))'
 
 
 def _begun(name: str) -> str:
-    """``&NAME=``, where NAME stands in a cell of a sheet or is the word itself."""
-    return f'"&"&ENCODEURL({name})&"="' if "!" in name else f'"&{name}="'
+    """``&NAME=``, where NAME stands in a cell of a sheet, which may be empty, or is the word itself."""
+    return f'"&"&IFERROR(ENCODEURL({name}),"")&"="' if "!" in name else f'"&{name}="'
 
 
 def joined(pieces: Iterable[str]) -> str:
@@ -38,7 +38,7 @@ class Calls:
 
     def __init__(self, service: str) -> None:
         self.sheet = Sheet("Calls", (3, 70, 112, 26, 65), landscape=True, frozen_rows=4, repeated_rows=4)
-        self.service = service
+        self.service = f"TRIM({service})"
         self._answers: dict[str, str] = {}
         self._parts = self._rows = 5
         self._begin()
@@ -52,7 +52,7 @@ class Calls:
         sheet.put(5, 2, "Whether the service answers at all", "call")
         question = sheet.put(5, 3, "/health/ready", "call")
         sheet.put(5, 4, None, "count")
-        failed = f'"cannot reach the service at "&{self.service}'
+        failed = f'IF({self.service}="","the service has no address","cannot reach the service at "&{self.service})'
         ready = f'IF(ISNUMBER(FIND("ready",WEBSERVICE({self.service}&{question}))),"answers",{failed})'
         self.state = sheet.put(5, 5, f"=IFERROR({ready},{failed})", "call")
 
@@ -97,7 +97,8 @@ class Calls:
         long = f'"this call has "&{count}&" characters and {LONGEST_ADDRESS} are the most: shorten the aircraft"'
         lost = f'IF({self.state}="answers","no answer: open this call in a browser to see why",{self.state})'
         asked = f"IFERROR(WEBSERVICE({self.service}&{question}),{lost})"
-        return sheet.put(row, 5, f"=IF({count}>{LONGEST_ADDRESS},{long},{asked})", "call")
+        wrong = '"one of the yellow cells that this call sends holds an error: mend its formula"'
+        return sheet.put(row, 5, f"=IFERROR(IF({count}>{LONGEST_ADDRESS},{long},{asked}),{wrong})", "call")
 
 
 def value_of(answer: str) -> str:

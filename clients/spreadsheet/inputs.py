@@ -10,13 +10,14 @@ from asking import Calls, Input, reason
 from parts import heads, section
 from workbook import Choice, Rule, Sheet
 
-__all__ = ["Asked", "Inputs", "pack", "words"]
+__all__ = ["THIS_AIR", "Asked", "Inputs", "pack", "words"]
 
 HERE = Path(__file__).parent
 SURFACES = (
     "paved-dry", "paved-wet", "gravel", "hard-turf", "short-dry-grass", "short-wet-grass", "long-grass",
     "long-wet-grass", "soft",
 )  # fmt: skip
+THIS_AIR = '"&condition.name=this%20air"'  # where cautions are read, which call the air by its name
 # One measure of every phase that has cautions: the text on uneven spreads names all that are asked.
 CAUTIONED = "best_climb_rate,time_to_climb,range,turn_radius,takeoff_margin"
 
@@ -51,7 +52,10 @@ class Inputs:
         self._row += 1
         sheet.put(row, 2, label, "label")
         word = isinstance(value, str)
-        place = sheet.put(row, 3, value, "entry text" if word else "entry", across=2 if word else 1)
+        if unit == "%":
+            place = sheet.put(row, 3, str(value), "entry share")
+        else:
+            place = sheet.put(row, 3, value, "entry text" if word else "entry", across=2 if word else 1)
         sheet.put(row, 5, unit, "entry text" if unit else "unit")
         sheet.put(row, 6, note, "entry text" if field else "note")
         return Input(place, f"Inputs!$E${row}" if unit else None)
@@ -59,7 +63,7 @@ class Inputs:
     def _service(self) -> None:
         self._section("Service")
         self.service = self._entry(
-            "Address of the service", "http://127.0.0.1:8000", None, "Everything asks here. No slash at its end."
+            "Address of the service", "http://127.0.0.1:8000", None, "Everything asks here: http://, name, port."
         ).value
 
     def _air(self) -> None:
@@ -193,7 +197,7 @@ class Asked:
             "Loading", [held.parameter(field) for held, (_, field) in zip(inputs.carried, inputs.stations, strict=True)]
         )
         one_way = inputs.one_way
-        said = f'IF({one_way}="yes","true",IF({one_way}="no","false",ENCODEURL({one_way})))'
+        said = f'IF(LOWER({one_way})="yes","true",IF(LOWER({one_way})="no","false",ENCODEURL({one_way})))'
         strip = [entry.parameter(f"strip.{name}") for name, entry in inputs.strip.items()]
         self.parts = {
             "strip": calls.part("Strip", [*strip, f'IF({one_way}="","","&strip.one_way="&{said})']),
@@ -224,7 +228,7 @@ class Asked:
     def cautions(self, which: str) -> str:
         """The answer's cell of all cautions, one a line."""
         label = self.inputs.loading_label
-        named = f'IF({label}="","","&loading.name="&ENCODEURL({label}))&"&condition.name=this%20air"'
+        named = f'IF({label}="","","&loading.name="&ENCODEURL({label}))&{THIS_AIR}'
         pieces = [named, self.loading, self.condition, *self.parts.values(), self.aircraft[which]]
         what = f"Aeroplane {which}: cautions"
         return self.calls.ask(what, "performance", "cautions", pieces, measures=CAUTIONED)

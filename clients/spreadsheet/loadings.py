@@ -3,13 +3,20 @@
 from collections.abc import Sequence
 
 from asking import Input, number_or_dash, reason
-from inputs import Asked, words
-from parts import below_zero, heads, inside_or_outside, section
+from inputs import THIS_AIR, Asked, words
+from parts import ESTIMATE, are_cautions, below_zero, heads, inside_or_outside, section
 from workbook import Sheet
 
 __all__ = ["loadings"]
 
-BALANCE_CODES = ("over-maximum-weight", "below-envelope", "cg-outside-limits", "cg-leaves-limits-as-fuel-burns")
+BALANCE_CODES = (
+    "over-maximum-weight",
+    "cg-outside-limits",
+    "below-envelope",
+    "cg-leaves-limits-as-fuel-burns",
+    "below-station-minimum",
+)
+BELOW_MINIMUM = "less than its minimum"  # the one of them that another caution may stand before, by its words
 
 # Name, then what each station holds, in the order of the inputs.
 LOADINGS = (
@@ -31,7 +38,7 @@ def loadings(asked: Asked) -> Sheet:
         loading.carries(name, held)
         loading.answers(row)
     sheet.heights |= {4: 30} | dict.fromkeys((*range(6, row - 1), *range(row, row + 9)), 19)
-    sheet.heights |= {row + 4: 44, row + 8: 44}
+    sheet.heights |= {row + 4: 92, row + 8: 44}
     last = sheet.at(0, 3 + len(LOADINGS))[:-1]
     inside_or_outside(sheet, f"D{row + 3}:{last}{row + 3}")
     below_zero(sheet, f"D{row}:{last}{row + 7}")
@@ -89,9 +96,11 @@ class Loading:
         self.part = self.asked.calls.part(f"Loading {self.column - 3}", pieces)
 
     def ask(self, pick: str, measures: str, *parts: str) -> str:
-        """The answer's cell of one question about this loading."""
+        """The answer's cell of one question about this loading; `parts` says which of the inputs' others it needs."""
         asked = self.asked
-        pieces = [self.part, asked.condition, *(asked.parts[part] for part in parts), asked.aircraft["as it is"]]
+        named = [THIS_AIR] if pick == "cautions" else []
+        flown = [asked.parts[part] for part in parts]
+        pieces = [self.part, *named, asked.condition, *flown, asked.aircraft["as it is"]]
         what = f"Loading {self.column - 3}: {words(pick.removeprefix('/cautions/0/'))}"
         return asked.calls.ask(what, "performance", pick, pieces, measures=measures)
 
@@ -101,11 +110,14 @@ class Loading:
         weight = self.ask("weight", balance)
         for place, (name, decimals) in enumerate((("weight", 1), ("cg_arm", 3), ("cg_margin", 3)), row):
             sheet.put(place, column, "=" + number_or_dash(self.ask(name, balance)), f"number {decimals}")
-        code, text = self.ask("/cautions/0/code", balance), self.ask("/cautions/0/text", balance)
-        out = ",".join(f'{code}="{word}"' for word in BALANCE_CODES)
+        code, texts = self.ask("/cautions/0/code", balance), self.ask("cautions", balance)
+        out = ",".join([*(f'{code}="{word}"' for word in BALANCE_CODES), f'ISNUMBER(FIND("{BELOW_MINIMUM}",{texts}))'])
         margin = number_or_dash(self.ask("cg_margin", balance))
-        sheet.put(row + 3, column, f'=IF(OR({out}),"OUT",IF(ISNUMBER({margin}),"IN","–"))', "state")
-        sheet.put(row + 4, column, f'=IF(OR({out}),{text},"")', "why")
+        # a code has no blanks: where one stands, the answer is the reason why there is none
+        known = f'ISNUMBER({margin}),ISERROR(FIND(" ",{code})),{are_cautions(texts)}'
+        sheet.put(row + 3, column, f'=IF(OR({out}),"OUT",IF(AND({known}),"IN","–"))', "state")
+        broken = f'IFERROR(LEFT({texts},FIND("{ESTIMATE}",{texts})-2),{texts})'
+        sheet.put(row + 4, column, f'=IF(OR({out}),{broken},"")', "why")
         climb = self.ask("best_climb_rate", "best_climb_rate")
         sheet.put(row + 5, column, "=" + number_or_dash(climb), "number 0")
         for place, name in enumerate(("takeoff_margin", "landing_margin"), row + 6):

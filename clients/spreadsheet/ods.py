@@ -127,7 +127,7 @@ def _cell_style(name: str, look: Look) -> str:
 def _shown(look: Look) -> str:
     if look.decimals is not None:
         return f"N{look.decimals}"
-    return "as-text" if look.border == "entry" and look.align != "right" else ""
+    return "as-text" if look.as_text else ""
 
 
 def _numbers() -> str:

@@ -5,7 +5,25 @@ from collections.abc import Collection, Sequence
 from asking import number_or_dash, reason
 from workbook import Rule, Sheet
 
-__all__ = ["below_zero", "heads", "inside_or_outside", "line_of", "lines_in", "row_of_answer", "section"]
+__all__ = [
+    "ESTIMATE",
+    "are_cautions",
+    "below_zero",
+    "heads",
+    "inside_or_outside",
+    "line_of",
+    "lines_in",
+    "row_of_answer",
+    "section",
+]
+
+# Begins the caution that every answer about an aeroplane has. Those that say a limit is broken stand before it.
+ESTIMATE = "This is an estimate"
+
+
+def are_cautions(text: str) -> str:
+    """A formula for whether a text is cautions, and not the reason why they are not known."""
+    return f'ISNUMBER(FIND("{ESTIMATE}",{text}))'
 
 
 def heads(sheet: Sheet, row: int, words: Sequence[str], right: Collection[int] = ()) -> None:

@@ -2,7 +2,7 @@
 
 from asking import number_or_dash, reason
 from inputs import Asked
-from parts import below_zero, heads, line_of, lines_in, row_of_answer, section
+from parts import are_cautions, below_zero, heads, line_of, lines_in, row_of_answer, section
 from workbook import Sheet
 
 __all__ = ["cautions", "change", "performance"]
@@ -98,9 +98,13 @@ def gravest_line(sheet: Sheet, row: int, asked: Asked, which: str) -> None:
     """How many cautions there are, and the gravest."""
     text = asked.cautions(which)
     told = f'"Cautions: "&{lines_in(text)}&" on their sheet. The first: "&{line_of(text, 1)}'
-    why = reason(asked.measure("weight", which))
-    sheet.put(row, 2, f'=IF({why}="",{told},{why})', "caution", across=len(sheet.widths) - 1)
+    sheet.put(row, 2, f"=IF({are_cautions(text)},{told},{unknown(text)})", "caution", across=len(sheet.widths) - 1)
     sheet.heights[row] = 28
+
+
+def unknown(text: str) -> str:
+    """A formula for what stands in place of cautions where all there is is a reason."""
+    return f'"THE CAUTIONS ARE NOT KNOWN, and a broken limit is not shown: "&{text}'
 
 
 CHANGED = (
@@ -158,6 +162,8 @@ def cautions(asked: Asked) -> Sheet:
         for number in range(1, CAUTION_LINES + 1):
             row += 1
             line = line_of(text, number)
+            if number == 1:
+                line = f"IF({are_cautions(text)},{line},{unknown(text)})"
             if number == CAUTION_LINES:
                 more = f'{lines_in(text)}-{CAUTION_LINES - 1}&" more stand on the sheet Calls"'
                 line = f"IF({lines_in(text)}>{CAUTION_LINES},{more},{line})"

@@ -61,7 +61,7 @@ class Sums:
         for label, name, value, unit in rows:
             self.row += 1
             self.sheet.put(self.row, 2, label, "label")
-            entry = self.sheet.put(self.row, 3, value, "entry")
+            entry = self.sheet.put(self.row, 3, value, "entry share" if unit == "%" else "entry")
             made.append(Input(entry, self.sheet.put(self.row, 4, unit, "entry text")).parameter(name))
         return made
 
@@ -115,7 +115,7 @@ class Sums:
         held_unit = sheet.put(self.row, 4, unit, "entry text")
         at = sheet.put(self.row, 5, arm, "entry")
         at_unit = sheet.put(self.row, 6, "m", "entry text")
-        load = f'SUBSTITUTE({held},",",".")&" "&{held_unit}&"@"&SUBSTITUTE({at},",",".")&" "&{at_unit}'
+        load = f'SUBSTITUTE({held}&" "&{held_unit}&"@"&{at}&" "&{at_unit},",",".")'
         return f'IF({held}="","","&load="&ENCODEURL({named}&":"&{load}))'
 
     def _limits(self) -> list[str]:

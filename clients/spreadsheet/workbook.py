@@ -14,7 +14,11 @@ FONT = "Arial"
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """How a cell looks; `border` is none, under, rule, box or entry; `decimals` None shows a number as it comes."""
+    """How a cell looks.
+
+    `border` is none, under, rule, box or entry; `decimals` None shows a number as it comes; `as_text` leaves what is
+    typed as it is: a share typed as 5% would else become 0.05, and be sent so with the unit % beside it.
+    """
 
     size: float = 9
     bold: bool = False
@@ -27,6 +31,7 @@ class Look:
     wrap: bool = False
     indent: int = 0
     decimals: int | None = None
+    as_text: bool = False
 
 
 LOOKS = {
@@ -36,9 +41,10 @@ LOOKS = {
     "note": Look(size=8, colour=FAINT, wrap=True, indent=1),
     "remark": Look(size=8, colour=RUST, italic=True, border="under", indent=1),
     "entry": Look(fill=ENTRY, border="entry", align="right"),
-    "entry text": Look(fill=ENTRY, border="entry", indent=1),
-    "entry long": Look(size=5.5, fill=ENTRY, border="entry", wrap=True, vertical="top"),
-    "entry head": Look(fill=ENTRY, border="entry", bold=True, align="center", wrap=True),
+    "entry share": Look(fill=ENTRY, border="entry", align="right", as_text=True),
+    "entry text": Look(fill=ENTRY, border="entry", indent=1, as_text=True),
+    "entry long": Look(size=5.5, fill=ENTRY, border="entry", wrap=True, vertical="top", as_text=True),
+    "entry head": Look(fill=ENTRY, border="entry", bold=True, align="center", wrap=True, as_text=True),
     "title": Look(size=18, bold=True, colour=INK),
     "mark": Look(size=8, colour=RUST, bold=True, align="right"),
     "plate name": Look(size=7, colour=FAINT, fill=PAPER, border="box", indent=1),

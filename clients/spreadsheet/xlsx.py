@@ -111,8 +111,8 @@ def _style(page, row: int, column: int, across: int, down: int, look: Look) -> N
             target.alignment = Alignment(look.align, look.vertical, wrap_text=look.wrap, indent=look.indent)
             if look.decimals is not None:
                 target.number_format = "0" if look.decimals == 0 else "0." + "0" * look.decimals
-            elif look.border == "entry" and look.align != "right":
-                target.number_format = "@"  # typed text stays text
+            elif look.as_text:
+                target.number_format = "@"
 
 
 def _page(sheet: Sheet, page, footer: str) -> None:

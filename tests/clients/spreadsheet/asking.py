@@ -95,8 +95,11 @@ class Read:
         for row in range(begin + 1, begin + 7):
             text = self.quantity("Inputs", row, "C" if which == "as it is" else "D")
             if text is not None:
-                _, part, field = self.at(f"Inputs.F{row}").split(".")
-                document.setdefault(part, {})[field] = text
+                _, part, *member, field = self.at(f"Inputs.F{row}").split(".")
+                node = document.setdefault(part, {})
+                for name in member:
+                    node = next(one for one in node if one["name"] == name)
+                node[field] = text
         return document
 
     def performance(self, which="as it is", loading=None, parts=("strip", "climb", "cruise", "turn"), measures=None):

@@ -1,5 +1,7 @@
 """Every result of the workbook beside the service's own answer to the same question, posted."""
 
+import itertools
+
 import pytest
 
 from .asking import Read, column_of, post, row_of
@@ -81,6 +83,7 @@ CHANGE = (
 )
 SHORT_OF_EVERYTHING = ["best_climb_rate", "time_to_climb", "range", "turn_radius", "takeoff_margin"]
 OUT = {"over-maximum-weight", "below-envelope", "cg-outside-limits", "cg-leaves-limits-as-fuel-burns"}
+OUT |= {"below-station-minimum"}
 
 
 class Comparison:
@@ -158,7 +161,9 @@ class Comparison:
             broken = [caution for caution in answer["cautions"] if caution["code"] in OUT]
             states.add("OUT" if broken else "IN")
             self.text(f"Loadings.{column}{first + 3}", "OUT" if broken else "IN")
-            self.text(f"Loadings.{column}{first + 4}", broken[0]["text"] if broken else "")
+            before = itertools.takewhile(lambda caution: caution["code"] != "estimate", answer["cautions"])
+            texts = "\n".join(caution["text"] for caution in before)
+            self.text(f"Loadings.{column}{first + 4}", texts if broken else "")
             assert self.in_limits(loading) or broken
             for row, name in enumerate(("best_climb_rate", "takeoff_margin", "landing_margin"), first + 5):
                 answered = self.measure(name, loading=loading, parts=("strip",))

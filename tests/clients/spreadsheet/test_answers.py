@@ -55,6 +55,60 @@ def test_cells_follow_their_inputs(book, server, kind):
 
 
 @pytest.mark.parametrize("kind", KINDS)
+def test_every_broken_limit_is_out_and_told(book, server, kind):
+    """A least weight of a station too, where the gravest caution is of something else."""
+    opened = book(kind, address=server)
+    first = opened.cells()
+    other = {"C": "60", "E": "kg", "F": "aircraft.stations.pilot.minimum"}
+    power = {"C": "70", "E": "hp", "F": "aircraft.engine.power_limit"}
+    typed = {at(first, "Any other field", column): text for column, text in other.items()}
+    opened.type(typed | {at(first, "Its arm", column): text for column, text in power.items()})
+    opened.type({"H6": "50", "H7": "140"}, sheet="Loadings")  # above its weight, and below the pilot's
+    cells = opened.cells()
+    no_errors(cells)
+    Comparison(cells, server).loadings()
+    told = row_of(cells, "Loadings", "What is broken")
+    assert [cells[f"Loadings.{column}{told - 1}"].value for column in "DEFGHI"] == ["IN"] * 4 + ["OUT"] * 2
+    for column, words in {"H": ("above the maximum", "less than its minimum"), "I": ("less than its minimum",)}.items():
+        assert all(one in cells[f"Loadings.{column}{told}"].value for one in words)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_cautions_that_cannot_be_known_are_not_counted(book, server, kind):
+    opened = book(kind, address=server)
+    first = opened.cells()
+    opened.type({at(first, "Surface"): "lava", at(first, "Pilot"): "190"})
+    cells = opened.cells()
+    no_errors(cells)
+    for place in ("Performance.B4", "Change.B4", f"Cautions.B{row_of(cells, 'Cautions', 'Aeroplane as it is') + 1}"):
+        assert cells[place].value.startswith("THE CAUTIONS ARE NOT KNOWN")
+        assert "/strip.surface" in cells[place].value
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_what_is_typed_around_a_value_does_no_harm(book, server, kind):
+    opened = book(kind)
+    first = opened.cells()
+    opened.type({ADDRESS: f" {server} ", at(first, "One way only"): "Yes"})
+    Comparison(opened.cells(), server).plates()
+    opened.type({at(first, "Slope"): "5%", at(first, "Fuel", "F"): "", at(first, "QNH"): "1017"})
+    cells = opened.cells()
+    no_errors(cells)
+    assert cells[f"Inputs.{at(first, 'Slope')}"].value == "5%"  # and is not sent as 0.05 %
+    said = {label: cells[f"Inputs.C{row_of(cells, 'Inputs', label)}"].value for label in ("Strip", "How it is flown")}
+    assert "there is no such field" in said["How it is flown"]
+    opened.type({at(first, "Fuel", "F"): "loading.stations.fuel"})
+    cells = opened.cells()
+    strip = f"Inputs.C{min(row for row, text in column_of(cells, 'Inputs', 'B').items() if text == 'Strip')}"
+    assert cells[strip].value.startswith("/strip.slope: ")
+    opened.type({at(first, "QNH"): "=1/0"})
+    cells = opened.cells()
+    wrong = [place for place, cell in cells.items() if cell.error and not place.startswith("Calls.")]
+    assert wrong == [f"Inputs.{at(first, 'QNH')}"]
+    assert "holds an error" in cells[strip].value
+
+
+@pytest.mark.parametrize("kind", KINDS)
 def test_a_decimal_comma_gives_the_same_numbers(book, server, kind):
     opened = book(kind, "de-DE")
     first = opened.cells()

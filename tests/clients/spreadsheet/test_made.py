@@ -92,7 +92,7 @@ def test_no_formula_holds_an_address_but_that_of_the_one_cell(sheets):
     assert [place for place, formula in formulas(sheets) if "://" in formula or "127.0" in formula] == []
     asking = [formula for _, formula in formulas(sheets) if "WEBSERVICE" in formula]
     assert len(asking) > 100
-    assert all(formula.count("_xlfn.WEBSERVICE(Inputs!$C$5&Calls!$C$") == 1 for formula in asking)
+    assert all(formula.count("_xlfn.WEBSERVICE(TRIM(Inputs!$C$5)&Calls!$C$") == 1 for formula in asking)
     assert sheets["Inputs"]["C5"].value.startswith("http://")
 
 
