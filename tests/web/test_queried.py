@@ -1,12 +1,15 @@
 """A GET of performance: an aircraft packed or told field by field is the same question as a POST."""
 
 import base64
+import copy
 import itertools
 import json
 import random
 import zlib
 
 import pytest
+
+from climbwright.web.paths import place_of, placed
 
 from .asking import pointers, refused, send
 
@@ -210,7 +213,7 @@ def test_a_refusal_names_the_parameter(asked, aircraft, wrong, status, where, sa
 
 def test_a_packed_aircraft_cut_anywhere_is_refused(asked, aircraft):
     whole = packed(aircraft)
-    for end in range(1, len(whole), 37):
+    for end in [*range(1, len(whole), 37), *range(len(whole) - 5, len(whole))]:  # the last ones cut the checksum alone
         refused(asked({"aircraft": whole[:end], **SCENE}), 400)
 
 
@@ -242,6 +245,21 @@ def test_a_deep_nest_is_refused(asked, levels, opening):
     nested = base64.urlsafe_b64encode(zlib.compress(f'{{"stations":{deep}}}'.encode(), 9)).decode()
     said = refused(asked({"aircraft": nested, **SCENE, "aircraft.stations.fuel.arm": "1 m"}), 400, 413)
     assert pointers(said) == ["/aircraft"]
+
+
+def test_a_reason_is_never_read_as_a_formula(asked):
+    minus = base64.urlsafe_b64encode(zlib.compress(b'{"name":-Infinity}')).decode()
+    assert refused(asked({"aircraft": minus}), 400)["detail"].startswith("-Infinity is not a number")
+    assert asked({"aircraft": minus}, errors="text").text.startswith("(-Infinity is not a number")
+
+
+def test_a_picked_spread_is_that_of_the_whole_answer(asked, aircraft):
+    query = {"aircraft": packed(aircraft), **SCENE, "measures": "range,takeoff_distance"}
+    measures, linear = (asked(query, **more).json["results"][0]["measures"] for more in ({}, {"spread": "linear"}))
+    for name in measures:
+        spread = float(asked(query, pick=f"/results/0/measures/{name}/plus_minus").text)
+        assert spread == pytest.approx(measures[name]["plus_minus"], rel=1e-5)
+    assert measures != linear
 
 
 def test_half_a_character_is_quoted_in_a_cell(asked, aircraft):
@@ -298,3 +316,12 @@ def test_documented_parameters_are_those_that_are_taken(client, asked, aircraft)
         assert not [
             error for error in said["errors"] if "no such field" in error["detail"] or "no field" in error["detail"]
         ]
+
+
+def test_what_values_are_put_into_is_left_as_it_was(aircraft):
+    document = {"aircraft": aircraft}
+    before = copy.deepcopy(document)
+    made = placed(
+        document, [(place_of("aircraft.engine.power"), "110 hp"), (place_of("aircraft.stations.fuel.arm"), "1 m")]
+    )
+    assert document == before != made
