@@ -211,7 +211,8 @@ class Asked:
     def _aircraft(self, which: str) -> str:
         packed = self.inputs.packed[which]
         single = [entry.parameter(field) for field, entry in self.inputs.single[which]]
-        whole = f'IF({packed}="","","&aircraft="&ENCODEURL({packed}))'
+        word = f'TRIM(SUBSTITUTE({packed},CHAR(10),""))'  # as it was copied, its line's end too
+        whole = f'IF({packed}="","","&aircraft="&ENCODEURL({word}))'
         return self.calls.part(f"Aeroplane {which}", [whole, *single])
 
     def of_air(self, field: str) -> str:

@@ -89,7 +89,8 @@ def test_cautions_that_cannot_be_known_are_not_counted(book, server, kind):
 def test_what_is_typed_around_a_value_does_no_harm(book, server, kind):
     opened = book(kind)
     first = opened.cells()
-    opened.type({ADDRESS: f" {server} ", at(first, "One way only"): "Yes"})
+    copied = f"{first[f'Inputs.{at(first, PACKED)}'].value} \n"
+    opened.type({ADDRESS: f" {server} ", at(first, "One way only"): "Yes", at(first, PACKED): copied})
     Comparison(opened.cells(), server).plates()
     opened.type({at(first, "Slope"): "5%", at(first, "Fuel", "F"): "", at(first, "QNH"): "1017"})
     cells = opened.cells()
