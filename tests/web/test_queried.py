@@ -155,6 +155,16 @@ def test_measures_have_commas_between_them(asked, aircraft):
     assert answer["results"][0]["measures"].keys() == {"weight", "landing_distance"}
 
 
+def test_a_picked_measure_need_not_be_named_twice(client, asked, aircraft):
+    """Any measure, those of phases that the query does not speak of too; the same as where it is asked for by name."""
+    query = {"aircraft": packed(aircraft), **SCENE}
+    whole = asked(query, measures="all").json["results"][0]["measures"]
+    for measure in ("best_glide_ratio", "landing_distance", "turn_radius", "weight"):
+        picked = asked(query, pick=measure).text
+        assert picked == asked(query, pick=measure, measures=measure).text
+        assert float(picked) == pytest.approx(whole[measure]["value"], rel=5e-6)
+
+
 def test_names_may_be_told(asked, aircraft):
     names = {"loading.name": "two-up", "condition.name": "noon", "aircraft.name": "Example D"}
     answer = asked({"aircraft": packed(aircraft), **SCENE, **names}).json["results"][0]
