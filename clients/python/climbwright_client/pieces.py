@@ -5,6 +5,8 @@ Columns are called as in the service's CSV, with the unit in the heading: "aircr
 
 import csv
 import json
+import math
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sized
 from dataclasses import dataclass
 from itertools import chain, islice
@@ -111,7 +113,7 @@ def _as_arrow(columns: dict[str, list[Any]]) -> bytes | None:
         return None
     try:
         arrays = [package.array(cells, from_pandas=True) for cells in columns.values()]  # a nan is a gap
-    except (package.ArrowException, TypeError, OverflowError):
+    except (package.ArrowException, TypeError, OverflowError, UnicodeEncodeError):
         return None
     return arrow.stream(package.Table.from_arrays(arrays, names=list(columns)))
 
@@ -120,8 +122,8 @@ def _as_json(columns: dict[str, list[Any]], start: int) -> bytes:
     """Columns as JSON; cells that JSON does not have are looked at one by one only where there are some."""
     read = {name: [_as_number(cell) for cell in cells] if _in_unit(name) else cells for name, cells in columns.items()}
     try:
-        return json.dumps(read, allow_nan=False).encode()
-    except (TypeError, ValueError):
+        return json.dumps(read, allow_nan=False, ensure_ascii=False).encode()
+    except (TypeError, ValueError):  # also a text that is not Unicode
         told = {
             name: [_cell(cell, name, place) for place, cell in enumerate(cells, start + 1)]
             for name, cells in read.items()
@@ -134,24 +136,41 @@ def _in_unit(name: str) -> bool:
     return "." in name and name.endswith("]")
 
 
+_NUMBER = re.compile(r"\s*[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?\s*", re.ASCII)  # float() takes more: 1_000, nan
+
+
 def _as_number(cell: Any) -> Any:
-    try:
-        return float(cell) if isinstance(cell, str) else cell
-    except ValueError:
-        return cell
+    """A text that is a plain number as that; all else as it is, which the service answers in the row's status."""
+    if isinstance(cell, str) and _NUMBER.fullmatch(cell) and math.isfinite(float(cell)):
+        return float(cell)
+    return cell
 
 
 def _cell(cell: Any, name: str, place: int) -> Any:
-    """A cell as JSON has it: a quantity as text, and a number that is none as a gap."""
+    """A cell as JSON has it: a quantity as text, a nan as a gap, an infinite number of a field in words."""
     if isinstance(cell, Quantity):
         if cell.plus_minus is not None:
             raise NotSent([FieldError(f"row {place}, {name}", "a cell takes no plus_minus: put it into shared")])
-        if not isinstance(cell.value, int | float):
-            raise NotSent([FieldError(f"row {place}, {name}", "this quantity has no number")])
-        return f"{cell.value!r} {cell.unit or ''}".strip()
-    if isinstance(cell, float) and cell != cell:
-        return None
+        try:
+            return f"{float(cell)!r} {cell.unit or ''}".strip()
+        except ValueError:
+            raise NotSent([FieldError(f"row {place}, {name}", "this quantity has no number")]) from None
+    if isinstance(cell, float) and not math.isfinite(cell):
+        if math.isnan(cell):
+            return None
+        if _in_unit(name):
+            return str(cell)
+    if isinstance(cell, str) and not _is_unicode(cell):
+        raise NotSent([FieldError(f"row {place}, {name}", f"{cell!r} holds half a character: send it in Unicode")])
     return plain(cell, f"row {place}, {name}")
+
+
+def _is_unicode(text: str) -> bool:
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 class ArrowTable:

@@ -55,9 +55,11 @@ class Quantity:
         ValueError
             There is none.
         """
-        if isinstance(self.value, int | float):
-            return float(self.value)
-        raise ValueError(f"there is no number: {self.reason or 'the value is a list'}")
+        value: Any = self.value  # also one of numpy
+        try:
+            return float(value)
+        except (TypeError, ValueError):
+            raise ValueError(f"there is no number: {self.reason or 'the value is a list'}") from None
 
     def __str__(self) -> str:
         if self.value is None:

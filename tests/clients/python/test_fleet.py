@@ -178,6 +178,34 @@ def test_cells_may_be_quantities_texts_and_gaps(there, arrow):
     assert "furlong" in answers[4]["status"]
 
 
+def test_cells_mean_the_same_with_and_without_pyarrow(there, arrow):
+    shared = {**SHARED, "condition": {"density_altitude": "7500 ft"}, "loading": {"stations": {"seats": "84 kg"}}}
+    power = "aircraft.engine.power [hp]"
+    plain = [" 80 ", "+80", "8e1", "80."]
+    odd = ["1_000", "nan", "inf", "1e999", "\u0668\u0660", "80 hp", "80,5"]
+    statuses = [row["status"] for row in there.fleet([{power: cell} for cell in plain + odd], shared=shared)]
+    assert statuses[: len(plain)] == ["ok"] * len(plain)
+    for cell, status in zip(odd, statuses[len(plain) :], strict=True):
+        assert power[:-5] in status, cell
+    numbers = [80.0, float("inf"), float("nan"), 81.0]
+    statuses = [row["status"] for row in there.fleet([{power: cell} for cell in numbers], shared=shared)]
+    assert [status == "ok" for status in statuses] == [True, False, False, True]
+    assert "empty" in statuses[2]
+
+
+def test_quantities_of_numpy_are_cells_and_numbers(there, arrow):
+    shared = {**SHARED, "condition": {"density_altitude": "7500 ft"}, "loading": {"stations": {"seats": "84 kg"}}}
+    kinds = [float, np.float64, np.float32, np.int64]
+    rows = [{"aircraft.engine.power": Quantity(kind(80), "hp")} for kind in kinds]
+    assert [row["status"] for row in there.fleet(rows, shared=shared)] == ["ok"] * len(kinds)
+    assert [float(row["aircraft.engine.power"]) for row in rows] == [80.0] * len(kinds)
+
+
+def test_half_a_character_is_named_with_its_row(here, arrow):
+    with pytest.raises(NotSent, match=r"row 2, note: .* holds half a character"):
+        list(here.fleet([{"note": "wh\u00f6le"}, {"note": "\ud800"}], shared=SHARED))
+
+
 @pytest.mark.parametrize("rows", [1, 4])
 def test_a_piece_may_hold_nothing_but_gaps(there, arrow, rows):
     shared = {**SHARED, "condition": {"density_altitude": "7500 ft"}, "loading": {"stations": {"seats": "84 kg"}}}
