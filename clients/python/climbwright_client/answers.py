@@ -2,7 +2,6 @@
 
 import csv
 import io
-import json
 import os
 import sys
 from collections.abc import Iterator
@@ -12,6 +11,7 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from climbwright_client import arrow
+from climbwright_client.asking import json_object
 from climbwright_client.pieces import ARROW, CSV, goes_on
 
 __all__ = [
@@ -93,7 +93,7 @@ def rows_of(content: bytes, kind: str) -> Iterator[dict[str, Any]]:
 
 def _json_columns(content: bytes) -> dict[str, list[Any]]:
     columns: dict[str, list[Any]] = {}
-    for name, column in json.loads(content)["columns"].items():
+    for name, column in json_object(content)["columns"].items():
         if isinstance(column, list):
             columns[name] = [" ".join(codes) for codes in column] if name == "cautions" else column
             continue

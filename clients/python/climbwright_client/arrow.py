@@ -4,7 +4,7 @@ import io
 from collections.abc import Callable
 from typing import Any
 
-from climbwright_client.errors import NotSent
+from climbwright_client.errors import NotAService, NotSent
 
 __all__ = ["headed", "needed", "pyarrow", "read", "stream", "table_of", "without_input"]
 
@@ -58,10 +58,19 @@ def stream(table: Any) -> bytes:
 
 
 def read(content: bytes) -> Any:
-    """The table of an Arrow stream."""
+    """The table of an Arrow stream that was answered.
+
+    Raises
+    ------
+    NotAService
+        It is none.
+    """
     import pyarrow.ipc
 
-    return pyarrow.ipc.open_stream(content).read_all()
+    try:
+        return pyarrow.ipc.open_stream(content).read_all()
+    except (pyarrow.ArrowException, OSError):
+        raise NotAService("what came is no Arrow stream, as was asked for", status=200) from None
 
 
 def without_input(table: Any) -> Any:

@@ -1,7 +1,7 @@
 """What is sent and what an answer means, the same for both clients."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, NoReturn
 
@@ -25,7 +25,7 @@ from climbwright_client.errors import (
 from climbwright_client.quantity import plain, with_quantities
 from climbwright_client.retrying import retry_after
 
-__all__ = ["Call", "address_of", "call_of", "decoded", "finished", "timeout_of"]
+__all__ = ["Call", "address_of", "call_of", "decoded", "finished", "json_object", "timeout_of"]
 
 _CONNECT = 5.0  # seconds: who listens answers the call itself at once
 
@@ -122,8 +122,8 @@ def timeout_of(seconds: float) -> httpx.Timeout:
     return httpx.Timeout(seconds, connect=min(_CONNECT, seconds))
 
 
-def finished(outcome: httpx.Response | httpx.RequestError, address: str) -> httpx.Response:
-    """The response, where it is an answer.
+def finished(outcome: httpx.Response | httpx.RequestError, call: Call, address: str) -> httpx.Response:
+    """The response, where it is an answer of the kind that the call asked for.
 
     Raises
     ------
@@ -132,9 +132,12 @@ def finished(outcome: httpx.Response | httpx.RequestError, address: str) -> http
     """
     if isinstance(outcome, httpx.RequestError):
         raise _unreachable(outcome, address) from outcome
-    if outcome.status_code == 200:
-        return outcome
-    _raise_problem(outcome, address)
+    if outcome.status_code != 200:
+        _raise_problem(outcome, address)
+    kind = _kind_of(outcome)
+    if kind != call.accept:
+        raise NotAService(f"200 came with {kind} where {call.accept} was asked for", status=200)
+    return outcome
 
 
 def decoded(response: httpx.Response) -> Any:
@@ -145,11 +148,29 @@ def decoded(response: httpx.Response) -> Any:
     NotAService
         It is none.
     """
+    return json_object(response.content, with_quantities)
+
+
+def json_object(content: bytes, hook: Callable[[dict[str, Any]], Any] | None = None) -> dict[str, Any]:
+    """The JSON object that was answered.
+
+    Raises
+    ------
+    NotAService
+        It is none.
+    """
     try:
-        return json.loads(response.content, object_hook=with_quantities)
+        found = json.loads(content, object_hook=hook)
     except (ValueError, RecursionError):
-        kind = response.headers.get("Content-Type", "no type")
-        raise NotAService(f"200 came with {kind} where JSON was asked for", status=200) from None
+        found = None
+    if not isinstance(found, dict):
+        raise NotAService("what came is no JSON object, as every answer is", status=200)
+    return found
+
+
+def _kind_of(response: httpx.Response) -> str:
+    """The media type of a response."""
+    return str(response.headers.get("Content-Type", "no type")).partition(";")[0].strip()
 
 
 def _unreachable(error: httpx.RequestError, address: str) -> Unreachable:
@@ -184,20 +205,24 @@ def _raise_problem(response: httpx.Response, address: str) -> NoReturn:
 def _strange(response: httpx.Response, address: str) -> str:
     status = response.status_code
     if response.has_redirect_location:
-        return f"{address} sends on to {response.headers['Location']} ({status}): give that address"
-    kind = response.headers.get("Content-Type", "no type")
-    return f"{address} answers {status} with {kind}, not with a problem document: is the address right?"
+        return f"{address} sends on to {_service_at(response)} ({status}): give that address"
+    return f"{address} answers {status} with {_kind_of(response)}, not with a problem document: is the address right?"
+
+
+def _service_at(response: httpx.Response) -> str:
+    """The address that a response sends on to, without the operation and its query."""
+    to = str(response.url.join(response.headers["Location"])).partition("?")[0]
+    return to.partition("/v1/")[0].partition("/health/")[0]
 
 
 def _problem(response: httpx.Response) -> dict[str, Any]:
     """The problem document of a response; empty where it has none."""
-    if response.headers.get("Content-Type", "").partition(";")[0].strip() != "application/problem+json":
+    if _kind_of(response) != "application/problem+json":
         return {}
     try:
-        problem = json.loads(response.content)
-    except (ValueError, RecursionError):
+        return json_object(response.content)
+    except NotAService:
         return {}
-    return problem if isinstance(problem, dict) else {}
 
 
 def _kind(status: int, kind: str) -> type[ClimbwrightError]:

@@ -16,7 +16,7 @@ from climbwright_client.retrying import Retry
 __all__ = ["AsyncClimbwright", "Climbwright"]
 
 ADDRESS = "http://127.0.0.1:8000"
-_TEXTS = {"text": "text/plain", "csv": "text/csv"}
+_TEXTS = {"text": "text/plain", "csv": "text/csv", "json": "application/json"}
 
 
 class Climbwright(Operations, Fleets):
@@ -78,12 +78,12 @@ class Climbwright(Operations, Fleets):
         operation, request
             As in `ask`.
         format : str, optional
-            "text", which is meant where it is left out, or "csv".
+            "text", which is meant where it is left out, "csv" or "json".
         **options
             As in `ask`; `pick="takeoff_distance"` answers that value alone.
         """
         return self._send(
-            call_of(operation, request, {"format": format} | options, _TEXTS.get(format or "text", "*/*"))
+            call_of(operation, request, {"format": format} | options, _TEXTS.get(format or "text", "text/plain"))
         ).text
 
     def ready(self) -> Any:
@@ -113,7 +113,7 @@ class Climbwright(Operations, Fleets):
             made += 1
             wait = self.retry.wait(made, outcome)
             if wait is None:
-                return finished(outcome, self.address)
+                return finished(outcome, call, self.address)
             self._sleep(wait)
 
 
@@ -146,7 +146,7 @@ class AsyncClimbwright(AsyncOperations, AsyncFleets):
         self, operation: str, request: Mapping[str, Any], /, *, format: str | None = None, **options: Any
     ) -> str:
         """As `Climbwright.text`."""
-        call = call_of(operation, request, {"format": format} | options, _TEXTS.get(format or "text", "*/*"))
+        call = call_of(operation, request, {"format": format} | options, _TEXTS.get(format or "text", "text/plain"))
         return (await self._send(call)).text
 
     async def ready(self) -> Any:
@@ -176,5 +176,5 @@ class AsyncClimbwright(AsyncOperations, AsyncFleets):
             made += 1
             wait = self.retry.wait(made, outcome)
             if wait is None:
-                return finished(outcome, self.address)
+                return finished(outcome, call, self.address)
             await self._sleep(wait)

@@ -6,15 +6,16 @@ import os
 import secrets
 from collections import deque
 from collections.abc import AsyncIterator, Awaitable, Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import Future
 from dataclasses import dataclass
+from threading import Semaphore, Thread
 from typing import Any, Literal, Protocol, TypeVar, overload
 
 import httpx
 
 from climbwright_client.answers import Sink, Written, rows_of
 from climbwright_client.asking import Call, query_of
-from climbwright_client.errors import ClimbwrightError, NotAService, NotSent
+from climbwright_client.errors import ClimbwrightError, NotSent
 from climbwright_client.pieces import ARROW, CSV, JSON, Piece, Source
 from climbwright_client.progress import Progress
 from climbwright_client.quantity import plain
@@ -78,13 +79,10 @@ class _Batch:
         """The media type that a piece is answered in."""
         return piece.kind if self.sink is None else self.sink.form
 
-    def checked(self, piece: Piece, response: httpx.Response) -> tuple[bytes, str]:
-        """The answer to a piece with its media type, which is the one that was asked for."""
-        kind, wanted = response.headers.get("Content-Type", "no type"), self._form(piece)
-        if kind.partition(";")[0].strip() != wanted:
-            raise NotAService(f"200 came with {kind} where {wanted} was asked for", status=200)
+    def answer(self, piece: Piece, response: httpx.Response) -> tuple[bytes, str]:
+        """The answer to a piece with its media type."""
         self.progress.step(piece.size, piece.rows)
-        return response.content, wanted
+        return response.content, self._form(piece)
 
 
 def _placed(error: ClimbwrightError, piece: Piece) -> ClimbwrightError:
@@ -191,25 +189,40 @@ class Fleets:
         At most one piece more than `parallel` is under way or waits for its turn.
         """
         window: deque[tuple[Piece, Future[httpx.Response]]] = deque()
+        turns = Semaphore(batch.parallel)
+
+        def sent(call: Call, future: Future[httpx.Response]) -> None:
+            with turns:
+                if future.set_running_or_notify_cancel():
+                    try:
+                        future.set_result(self._send(call))
+                    except BaseException as error:  # whoever takes the answer raises it
+                        future.set_exception(error)
+
+        def begun(call: Call) -> Future[httpx.Response]:
+            future: Future[httpx.Response] = Future()
+            # no pool, which would wait for slow answers that nobody wants any more
+            Thread(target=sent, args=(call, future), daemon=True).start()
+            return future
 
         def taken() -> tuple[bytes, str]:
             piece, future = window.popleft()
             try:
-                return batch.checked(piece, future.result())
+                return batch.answer(piece, future.result())
             except ClimbwrightError as error:
                 raise _placed(error, piece) from error.__cause__
 
-        with ThreadPoolExecutor(batch.parallel) as pool:
-            try:
-                for piece, call in batch.calls():
-                    window.append((piece, pool.submit(self._send, call)))
-                    if len(window) > batch.parallel:
-                        yield taken()
-                while window:
+        try:
+            for piece, call in batch.calls():
+                window.append((piece, begun(call)))
+                if len(window) > batch.parallel:
                     yield taken()
-            finally:
-                pool.shutdown(wait=False, cancel_futures=True)
-                batch.progress.end()
+            while window:
+                yield taken()
+        finally:
+            for _, future in window:
+                future.cancel()
+            batch.progress.end()
 
 
 class AsyncFleets:
@@ -271,7 +284,7 @@ class AsyncFleets:
         async def taken() -> tuple[bytes, str]:
             piece, task = window.popleft()
             try:
-                return batch.checked(piece, await task)
+                return batch.answer(piece, await task)
             except ClimbwrightError as error:
                 raise _placed(error, piece) from error.__cause__
 

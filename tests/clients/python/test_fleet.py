@@ -316,6 +316,41 @@ def test_no_more_than_a_few_pieces_are_in_flight(app, given, asked, parallel):
     assert max(ahead) <= (parallel + 1) * asked["rows"]
 
 
+@pytest.mark.parametrize("end", ["closed", "refused"])
+def test_an_end_does_not_wait_for_slow_answers(app, given, asked, end):
+    inner, slow, go_on = httpx.WSGITransport(app=app), threading.Event(), threading.Event()
+    requests, lock = [], threading.Lock()
+
+    def handle(request):
+        with lock:
+            requests.append(request)
+            first = len(requests) == 1
+        if not first:
+            slow.set()
+            assert go_on.wait(30)
+        elif end == "refused":
+            assert slow.wait(30)
+            return problem(422)
+        response = inner.handle_request(request)
+        return httpx.Response(response.status_code, headers=response.headers, content=b"".join(response.stream))
+
+    threads = set(threading.enumerate())
+    with Climbwright("http://service.example", transport=httpx.MockTransport(handle)) as client:
+        answers = client.fleet(given.iter_rows(named=True), **asked)
+        if end == "closed":
+            next(answers)
+            answers.close()
+        else:
+            with pytest.raises(NotUnderstood):
+                next(answers)
+        left = set(threading.enumerate()) - threads
+        assert left, "the slow ones are still on their way"
+        go_on.set()
+        for thread in left:
+            thread.join(30)
+    assert 2 <= len(requests) <= 3  # and none that waited for its turn was sent after the end
+
+
 def test_rows_that_nobody_reads_are_not_asked_for(app, given, asked):
     transport = Watched(app)
     with Climbwright("http://service.example", transport=transport) as client:
@@ -364,6 +399,10 @@ def test_a_busy_service_is_asked_again_for_the_piece(app, given, whole, asked):
 def test_an_answer_of_another_kind_is_no_table(given, asked):
     client, _ = answering(httpx.Response(200, html="<h1>welcome</h1>"), retry=Retry(attempts=1))
     with pytest.raises(NotAService, match="text/html"):
+        client.fleet(given, **asked)
+    said = {"Content-Type": "application/vnd.apache.arrow.stream"}
+    client, _ = answering(httpx.Response(200, content=b"<h1>welcome</h1>", headers=said))
+    with pytest.raises(NotAService, match="no Arrow stream"):
         client.fleet(given, **asked)
 
 

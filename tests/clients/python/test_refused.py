@@ -90,8 +90,14 @@ def test_too_much_is_too_large():
         (httpx.Response(502, html="<h1>gateway</h1>"), Unreachable, "502 Bad Gateway"),
         (httpx.Response(504, html="<h1>gateway</h1>"), Unreachable, "504"),
         (httpx.Response(404, html="<h1>lost</h1>"), NotAService, "404 with text/html"),
-        (httpx.Response(200, html="<h1>welcome</h1>"), NotAService, "text/html.* where JSON"),
-        (httpx.Response(200, content=b"{" * 100_000), NotAService, "JSON"),
+        (httpx.Response(200, html="<h1>welcome</h1>"), NotAService, "text/html where application/json"),
+        (httpx.Response(200, content=b"{}"), NotAService, "no type where application/json"),
+        (httpx.Response(200, json=[1]), NotAService, "no JSON object"),
+        (
+            httpx.Response(200, content=b"{" * 100_000, headers={"Content-Type": "application/json"}),
+            NotAService,
+            "JSON",
+        ),
         (httpx.Response(204), NotAService, "204"),
         (httpx.Response(301, headers={"Location": "https://service.example/"}), NotAService, "give that address"),
         (problem(400, "no", "x", [None, {}]), Unreadable, "A title"),
@@ -106,6 +112,25 @@ def test_each_status_has_its_kind(answer, kind, word):
     assert type(raised.value) is kind
     assert raised.value.status == answer.status_code
     assert str(raised.value).startswith(raised.value.title)
+
+
+@pytest.mark.parametrize(
+    ("options", "kind"),
+    [({}, "text/plain"), ({"format": "csv"}, "text/csv"), ({"format": "json"}, "application/json"),
+     ({"pick": "density"}, "text/plain")],
+)  # fmt: skip
+def test_a_page_that_stands_before_the_service_is_no_text_of_it(options, kind):
+    client, _ = answering(httpx.Response(200, html="<h1>welcome</h1>"))
+    with client, pytest.raises(NotAService, match=f"text/html where {kind}"):
+        client.text("atmosphere", {"altitude": "1000 ft"}, **options)
+
+
+@pytest.mark.parametrize("to", ["https://service.example/club", "/club", "//service.example/club"])
+def test_the_address_that_is_sent_on_to_can_be_given_as_it_is(to):
+    scheme = "https" if to.startswith("https") else "http"
+    client, _ = answering(httpx.Response(307, headers={"Location": f"{to}/v1/atmosphere?units=si"}))
+    with client, pytest.raises(NotAService, match=f"sends on to {scheme}://service.example/club .307.: give that"):
+        client.atmosphere(altitude="1000 ft", units="si")
 
 
 def test_busy_says_when_to_come_again():
