@@ -4,7 +4,6 @@ import argparse
 import json
 import os
 import sys
-from pathlib import Path
 from typing import Any
 
 from climbwright_client.client import ADDRESS, Climbwright
@@ -23,8 +22,8 @@ _CAUTION = (
 _ENDS = f"""
 exit codes:
   0  answered
-  1  refused, or a file that cannot be read: the message says what to mend
-  2  an option that the command does not know
+  1  refused, by the service or before: the message says what to mend
+  2  a command or an option that is not known, or not in that form
   3  the service is busy, or cannot be reached: try again
   130  interrupted
 
@@ -98,7 +97,8 @@ def _fleet(command: argparse.ArgumentParser) -> None:
 def _read(name: str) -> Any:
     """A JSON file, or standard input."""
     where = "standard input" if name == "-" else name
-    content = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
+    with open(0 if name == "-" else name, "rb", closefd=name != "-") as file:
+        content = file.read()
     try:
         return json.loads(content, object_pairs_hook=_once)
     except (ValueError, RecursionError) as error:
@@ -119,7 +119,7 @@ def _operation(asked: argparse.Namespace) -> None:
     form = asked.form or (None if asked.pick else "text")
     with _client(asked) as client:
         told = client.text(asked.operation, _read(asked.request), format=form, **options)
-    sys.stdout.write(told if told.endswith("\n") else told + "\n")
+    print(told, end="" if told.endswith("\n") else "\n")
 
 
 def _answer_fleet(asked: argparse.Namespace) -> None:
@@ -141,7 +141,7 @@ def main(arguments: list[str] | None = None) -> int:
     asked = parser().parse_args(arguments)
     try:
         asked.run(asked)
-        sys.stdout.flush()
+        print(end="", flush=True)  # also where there is no standard output
     except (Busy, Unreachable) as error:
         return _failed(error, 3)
     except (ClimbwrightError, ValueError) as error:
@@ -150,7 +150,7 @@ def main(arguments: list[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except OSError as error:
-        return _failed(f"{error.filename or 'standard input'}: {error.strerror or error}", 1)
+        return _failed(f"{error.filename or 'standard input or output'}: {error.strerror or error}", 1)
     except KeyboardInterrupt:
         return _failed("interrupted", 130)
     return 0

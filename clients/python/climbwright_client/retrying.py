@@ -34,8 +34,10 @@ class Retry:
     longest: float = 30.0
 
     def __post_init__(self) -> None:
-        if self.attempts < 1 or not 0.0 <= self.first <= self.longest:
-            raise ValueError("attempts is 1 or more, and first is not negative and at most longest")
+        if not self.attempts >= 1:
+            raise ValueError(f"attempts is a whole number of 1 or more, not {self.attempts!r}")
+        if not 0.0 <= self.first <= self.longest:
+            raise ValueError(f"first is not negative and at most longest, not {self.first!r} with {self.longest!r}")
 
     def wait(self, made: int, outcome: httpx.Response | httpx.RequestError) -> float | None:
         """Seconds to wait before the next attempt; None where there is none.

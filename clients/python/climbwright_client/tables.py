@@ -76,6 +76,8 @@ def _sink_of(into: Any, replace: bool) -> Sink:
         raise NotSent("a file is answered into a file: name it with into, such as into='answers.csv'")
     path = Path(into)
     _check_suffix(path)
+    if path.is_dir():
+        raise NotSent(f"{path} is a folder: name a file")
     if path.exists() and not replace:
         raise NotSent(f"{path} is there already: name another file, or let it be replaced (replace=True, --replace)")
     if not path.parent.is_dir():

@@ -3,6 +3,9 @@
 import base64
 import json
 import os
+import shlex
+import signal
+import socket
 import subprocess
 import sys
 import tomllib
@@ -91,6 +94,43 @@ def test_a_file_that_is_not_there_is_named(server, tmp_path):
         assert said.returncode == 1
         assert "No such file" in said.stderr
         assert str(command[1]) in said.stderr
+
+
+@pytest.mark.parametrize(
+    ("ends", "code", "word"),
+    [
+        ("< /dev/null > /dev/full", 1, "standard input or output: No space left"),
+        ("< /dev/null >&-", 0, ""),
+        ("<&-", 1, "standard input or output: Bad file descriptor"),
+    ],
+)
+def test_ends_that_are_full_or_closed_are_told(server, ends, code, word):
+    command = f"exec {shlex.quote(sys.executable)} -m climbwright_client.command balance"
+    table = "-" if ends == "<&-" else EXAMPLES / "balance.json"
+    said = subprocess.run(
+        ["sh", "-c", f"{command} {table} --address {server} {ends}"], capture_output=True, text=True, timeout=60
+    )
+    assert said.returncode == code, said.stderr
+    assert word in said.stderr
+    assert "Traceback" not in said.stderr
+
+
+def test_ctrl_c_ends_a_fleet_that_waits_and_leaves_no_file(tmp_path):
+    with socket.socket() as never:
+        never.bind(("127.0.0.1", 0))
+        never.listen()
+        address = f"http://127.0.0.1:{never.getsockname()[1]}"
+        command = [sys.executable, "-m", "climbwright_client.command", "fleet", EXAMPLES / "fleet.csv"]
+        asked = [*command, tmp_path / "out.csv", "--address", address, "--timeout", "1000"]
+        with subprocess.Popen(asked, stderr=subprocess.PIPE, text=True) as running:
+            connection, _ = never.accept()
+            with connection:
+                assert connection.recv(1)
+                running.send_signal(signal.SIGINT)
+                _, said = running.communicate(timeout=60)
+    assert running.returncode == 130
+    assert said == "climbwright-client: interrupted\n"
+    assert not list(tmp_path.iterdir())
 
 
 def test_nobody_there_ends_with_three(tmp_path):

@@ -451,6 +451,9 @@ def test_a_file_that_is_there_is_replaced_only_when_asked(there, tmp_path, asked
     with pytest.raises(NotSent, match="is there already"):
         there.fleet(EXAMPLES / "fleet.csv", into=out, **asked)
     assert out.read_text() == "precious"
+    (tmp_path / "folder.csv").mkdir()
+    with pytest.raises(NotSent, match="is a folder"):
+        there.fleet(EXAMPLES / "fleet.csv", into=tmp_path / "folder.csv", replace=True, **asked)
     there.fleet(EXAMPLES / "fleet.csv", into=out, replace=True, **asked)
     assert out.read_text().startswith('"registration"')
 

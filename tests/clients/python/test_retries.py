@@ -117,9 +117,11 @@ def test_the_same_is_sent_again():
     assert len(set(bodies)) == 1
 
 
-@pytest.mark.parametrize("wrong", [{"attempts": 0}, {"first": -1.0}, {"first": 5.0, "longest": 1.0}])
+@pytest.mark.parametrize(
+    "wrong", [{"attempts": 0}, {"first": -1.0}, {"first": 5.0, "longest": 1.0}, {"first": float("nan")}]
+)
 def test_no_retry_is_made_of_nonsense(wrong):
-    with pytest.raises(ValueError, match="attempts"):
+    with pytest.raises(ValueError, match=f"^{next(iter(wrong))} is "):
         Retry(**wrong)
 
 
