@@ -132,6 +132,7 @@ def finished(outcome: httpx.Response | httpx.RequestError, call: Call, address: 
     """
     if isinstance(outcome, httpx.RequestError):
         raise _unreachable(outcome, address) from outcome
+    del outcome.stream  # it is read; it and the response hold each other, which would keep both for long
     if outcome.status_code != 200:
         _raise_problem(outcome, address)
     kind = _kind_of(outcome)

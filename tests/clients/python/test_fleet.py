@@ -2,10 +2,12 @@
 
 import asyncio
 import csv
+import gc
 import io
 import json
 import threading
 import time
+import weakref
 from decimal import Decimal
 
 import httpx
@@ -314,6 +316,38 @@ def test_no_more_than_a_few_pieces_are_in_flight(app, given, asked, parallel):
     assert transport.requests == 8
     assert transport.most == parallel
     assert max(ahead) <= (parallel + 1) * asked["rows"]
+
+
+@pytest.mark.parametrize("awaited", [False, True], ids=["waiting", "awaited"])
+def test_what_is_answered_is_not_kept(app, given, asked, awaited):
+    inner, answers, alive = httpx.WSGITransport(app=app), [], []
+
+    def handle(request):
+        got = inner.handle_request(request)
+        response = httpx.Response(got.status_code, headers=got.headers, content=b"".join(got.stream))
+        answers.append(weakref.ref(response))
+        return response
+
+    def looked_at():
+        alive.append(sum(answer() is not None for answer in answers))
+
+    async def read():
+        async with AsyncClimbwright("http://service.example", transport=httpx.MockTransport(handle)) as client:
+            async for _ in await client.fleet(given.iter_rows(named=True), **asked | {"rows": 2}):
+                looked_at()
+
+    gc.disable()  # nothing waits for it
+    try:
+        if awaited:
+            asyncio.run(read())
+        else:
+            with Climbwright("http://service.example", transport=httpx.MockTransport(handle)) as client:
+                for _ in client.fleet(given.iter_rows(named=True), **asked | {"rows": 2}):
+                    looked_at()
+    finally:
+        gc.enable()
+    assert len(answers) == COUNT // 2
+    assert max(alive) <= 4
 
 
 @pytest.mark.parametrize("end", ["closed", "refused"])
