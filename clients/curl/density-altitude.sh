@@ -15,10 +15,11 @@
 set -eu
 address=${1:-${CLIMBWRIGHT_ADDRESS:-http://127.0.0.1:8000}}
 
-# Sends a request by curl and ends the line after its answer; whatever goes wrong ends the script.
+# Sends a request by curl and ends the line after its answer; whatever goes wrong ends the script,
+# an answer that is sent on from another address too.
 ask() {
     code=0
-    curl --silent --show-error --fail-with-body "$@" || code=$?
+    curl --silent --show-error --fail-with-body --max-time 120 --location --max-redirs 0 "$@" || code=$?
     if [ "$code" -eq 7 ]; then
         echo "No service answers at $address: start one, or say where it is: sh density-altitude.sh ADDRESS" >&2
     else

@@ -5,7 +5,9 @@ import json
 import re
 import subprocess
 import sys
+from http.server import BaseHTTPRequestHandler, HTTPServer
 from pathlib import Path
+from threading import Thread
 
 import pytest
 
@@ -156,6 +158,37 @@ def test_an_absent_service_is_named_and_fails(run, script):
     assert (outcome.returncode, HEADING.sub("", outcome.stdout)) == (7, "")
     assert f"No service answers at {address}" in outcome.stderr
     assert f"sh {script.name} ADDRESS" in outcome.stderr
+
+
+class SentOn(BaseHTTPRequestHandler):
+    """Stands before a service, as what sends http on to https does."""
+
+    def do_GET(self):
+        self.rfile.read(int(self.headers.get("Content-Length", 0)))
+        self.send_response(301)
+        self.send_header("Location", f"https://service.example{self.path}")
+        self.send_header("Content-Length", "0")
+        self.end_headers()
+
+    def do_POST(self):
+        self.do_GET()
+
+    def log_message(self, *_):
+        """Say nothing."""
+
+
+@each_script
+def test_an_address_that_sends_on_is_no_answer(run, script):
+    with HTTPServer(("127.0.0.1", 0), SentOn) as server:
+        thread = Thread(target=server.serve_forever)
+        thread.start()
+        try:
+            outcome = run(script.stem, f"http://127.0.0.1:{server.server_port}")
+        finally:
+            server.shutdown()
+            thread.join()
+    assert outcome.returncode == 47
+    assert "redirects" in outcome.stderr
 
 
 @each_script
