@@ -30,6 +30,7 @@ from climbwright_client import (
     Written,
 )
 from climbwright_client import arrow as arrow_package
+from climbwright_client.pieces import CsvFile
 
 from .asking import EXAMPLES, answering, example, problem
 
@@ -254,6 +255,14 @@ def test_csv_is_cut_where_its_rows_end(server, there, tmp_path, text, rows):
     assert (tmp_path / "cut.csv").read_bytes() == (tmp_path / "one.csv").read_bytes()
     statuses = [row[-1] for row in csv.reader(io.StringIO((tmp_path / "one.csv").read_text("utf-8"), newline=""))][1:]
     assert (one.rows, one.right) == (cut.rows, cut.right) == (len(statuses), statuses.count("ok"))
+
+
+@pytest.mark.parametrize("rows", [1, 7, 1000])
+def test_the_pieces_of_a_csv_file_are_as_large_as_the_file(given, tmp_path, rows):
+    given.write_csv(tmp_path / "in.csv")
+    pieces = list(CsvFile(tmp_path / "in.csv").pieces(rows))
+    assert sum(piece.size for piece in pieces) == (tmp_path / "in.csv").stat().st_size
+    assert sum(piece.rows for piece in pieces) == COUNT
 
 
 def test_a_quote_that_is_never_closed_is_refused(there, tmp_path):
