@@ -244,3 +244,13 @@ def test_more_kinds_of_aeroplane_than_may_be_are_refused(client):
     common = shared() | {"condition": {"density_altitude": "5000 ft"}}
     document = refused(client.post("/v1/fleet", json=body(shared=common, columns=table)), 422)
     assert "300 kinds of aeroplane, at most 200" in document["detail"]
+
+
+@pytest.mark.parametrize("place", ["name", "cell", "shared"])
+def test_half_a_character_is_refused(client, place):
+    """No answer could give it back."""
+    half, whole = ('"\\ud800"', '"x"')
+    name, cell, shared = (half if place == one else whole for one in ("name", "cell", "shared"))
+    body = f'{{"shared": {{"aircraft": {{"name": {shared}}}}}, "columns": {{{name}: [{cell}]}}}}'
+    document = refused(client.post("/v1/fleet", data=body, content_type="application/json"), 400)
+    assert "half a character" in document["detail"]

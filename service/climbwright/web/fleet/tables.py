@@ -2,6 +2,7 @@
 
 import csv
 import io
+import json
 import math
 import re
 from array import array
@@ -122,9 +123,18 @@ def decode_large(body: bytes) -> dict[str, Any]:
     try:
         value = orjson.loads(body)
     except orjson.JSONDecodeError:
-        return decode_body(body)
+        return _whole(decode_body(body))
     if not isinstance(value, dict) or body.count(b":") != _keys_in(value):
         return decode_body(body)
+    return value
+
+
+def _whole(value: dict[str, Any]) -> dict[str, Any]:
+    """Refuse half characters, which the strict decoder takes and no answer could give back."""
+    try:
+        json.dumps(value, ensure_ascii=False).encode()
+    except UnicodeEncodeError:
+        raise unreadable("a text of the body holds half a character (a lone surrogate): send it whole") from None
     return value
 
 
