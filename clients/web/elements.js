@@ -16,6 +16,7 @@ const TEXTS = {
   asking: "Asking the service …",
   asked_at: "Answered at {time}.",
   stale_age: "These figures are old: they were answered at {time}, {minutes} minutes ago. Ask again.",
+  stale_clock: "These figures may be old: this device's clock was set back since {time}. Ask again.",
   stale_inputs: "The inputs were changed since: these figures are not for what the fields say now. Ask again.",
   stale_failed: "These figures are from {time}: the last question was not answered.",
   unreachable:
@@ -24,6 +25,7 @@ const TEXTS = {
   busy: "The service is busy. Try again.",
   busy_wait: "The service is busy. Try again in {seconds} seconds.",
   odd: "Something between this page and the service answered with status {status}.",
+  unreadable: "The service answered, but this page cannot show it; they may be of different versions: {what}",
   not_answered: "Not answered: {faults}",
   fault_one: "one thing needs another look.",
   fault_many: "{count} things need another look.",
@@ -31,9 +33,11 @@ const TEXTS = {
   setup: "This element is not set up: {what}",
   setup_none: "it was given neither settings of its own nor a src that holds them.",
   setup_json: "its settings are not JSON: {what}",
+  setup_object: "its settings need to be an object in braces.",
+  setup_shape: "its settings, or the answer given to it, do not have the shape that it needs: {what}",
   setup_src: "its settings at {src} could not be fetched.",
   setup_lacks: "its settings lack {what}.",
-  setup_limit: "its limits of density altitude need to be quantities in one unit, such as 9000 ft.",
+  setup_limit: "its limits of density altitude need at_least or at_most, all in one unit, such as 9000 ft.",
   setup_service: "it needs the address of a service in its service attribute.",
   number_none: "Type a number.",
   number_odd: "“{text}” is not a number here: type digits, and at most one decimal mark.",
@@ -275,14 +279,15 @@ const ARMS = /^cg_(arm|margin|excess)$/;
 // Which way to round so that nobody relies on what is not there: more of these is worse, less of those is.
 const MORE_IS_WORSE = new RegExp(
   "^(weight(?!_margin)|cg_excess|density_altitude|pressure_altitude|fuel_|time_to|distance_to|turn_radius|reversal|lift_off" +
-    "|approach|stall|least_sink$|load_factor|crosswind|accelerate|(takeoff|landing)_(roll|distance|checkpoint))",
+    "|approach|stall|least_sink$|load_factor|tip_mach|accelerate|(takeoff|landing)_(roll|distance))",
 );
 const LESS_IS_WORSE = new RegExp(
   "margin|ceiling|^best_climb_rate|^altimeter_climb|^climb_|^best_angle$|ratio|^power|^installed|^static_thrust" +
-    "|range$|endurance$|^allowed|^greatest_level|^cruise_speed|^headwind",
+    "|range$|endurance$|^allowed|^manoeuvring|^greatest_level|^cruise_speed|^headwind|checkpoint",
 );
 
-function safeSide(measure) {
+function safeSide(measure, value) {
+  if (measure === "crosswind") return Math.sign(value); // worse the stronger, from either side
   if (LESS_IS_WORSE.test(measure)) return -1;
   return MORE_IS_WORSE.test(measure) ? 1 : 0;
 }
@@ -303,10 +308,13 @@ function rounded(value, step, side) {
   return whole * step || 0;
 }
 
-/** Numbers as the element's language writes them, thousands apart by a thin space: no comma or point to misread. */
+/**
+ * Numbers as the element's language writes them, thousands apart by a thin space: no comma or point to misread. The
+ * digits are those that the fields take and the service writes, in every language.
+ */
 class Numbers {
   constructor(language) {
-    this.language = language;
+    this.language = new Intl.Locale(language, { numberingSystem: "latn" });
     this.decimal = this.#parts(1.5, 1).find((part) => part.type === "decimal").value;
   }
 
@@ -358,6 +366,9 @@ class Trouble extends Error {
   }
 }
 
+/** An error as a Trouble; one of JavaScript's own becomes this kind, for what came from outside was not as expected. */
+const troubleOf = (error, kind) => (error instanceof Trouble ? error : new Trouble(kind, { what: error.message }));
+
 async function send(service, path, body) {
   try {
     return await fetch(service + path, {
@@ -386,9 +397,21 @@ async function ask(service, operation, body, units) {
     return null;
   });
   if (reply.ok && answer) return answer;
-  if (answer && Array.isArray(answer.errors) && reply.status < 500) throw new Trouble("refused", { problem: answer });
+  const errors = reply.status < 500 ? errorsOf(answer) : [];
+  if (errors.length) throw new Trouble("refused", { errors });
   throw new Trouble("odd", { status: reply.status });
 }
+
+/** What a problem document says is wrong, as far as it is one. */
+const errorsOf = (problem) =>
+  Array.isArray(problem?.errors) ? problem.errors.filter((error) => typeof error?.pointer === "string") : [];
+
+/** The units of an answer, some kinds in units of their own. */
+const inUnits = (units, own) =>
+  [
+    ...units.split(",").filter((one) => !(one.split(":")[0].trim() in own)),
+    ...Object.entries(own).map(([kind, unit]) => `${kind}:${unit}`),
+  ].join(",");
 
 // -- settings -------------------------------------------------------------------------------------------------------
 
@@ -454,7 +477,7 @@ p { margin: 0.4rem 0; }
 .lead { color: var(--soft); }
 .soft, small { color: var(--soft); }
 small { font-size: 0.82em; }
-.estimate { border-left: 4px solid var(--warn); background: var(--panel); padding: 0.4rem 0.8rem; margin: 0.7rem 0; }
+.estimate { border-inline-start: 4px solid var(--warn); background: var(--panel); padding: 0.4rem 0.8rem; margin: 0.7rem 0; }
 form { display: flex; flex-wrap: wrap; gap: 0.9rem 1.1rem; align-items: end; margin: 1rem 0 0.6rem; }
 fieldset { border: 0; margin: 0; padding: 0; min-width: 0; width: 100%; }
 legend { font-weight: 600; padding: 0; margin-bottom: 0.3rem; }
@@ -463,7 +486,7 @@ legend { font-weight: 600; padding: 0; margin-bottom: 0.3rem; }
 .field.wide { width: 100%; }
 label { display: block; font-weight: 600; margin-bottom: 0.15rem; }
 .choice {
-  display: inline-flex; gap: 0.4rem; align-items: center; font-weight: 400; margin: 0 1.2rem 0.2rem 0;
+  display: inline-flex; gap: 0.4rem; align-items: center; font-weight: 400; margin-block: 0 0.2rem; margin-inline: 0 1.2rem;
   min-height: 1.8rem;
 }
 .pair { display: flex; gap: 0.3rem; }
@@ -492,23 +515,23 @@ button[aria-disabled="true"] { opacity: 0.65; cursor: progress; }
 .old, .faults {
   border: 2px dashed var(--warn); border-radius: var(--radius); padding: 0.5rem 0.8rem; margin: 0.6rem 0;
 }
-.faults ul { margin: 0.2rem 0; padding-left: 1.4rem; }
-.stale .figures { border-left: 2px dashed var(--warn); padding-left: 0.8rem; }
+.faults ul { margin: 0.2rem 0; padding-inline-start: 1.4rem; }
+.stale .figures { border-inline-start: 2px dashed var(--warn); padding-inline-start: 0.8rem; }
 .scroll { overflow-x: auto; }
 table { border-collapse: collapse; width: 100%; margin: 0.6rem 0; font-variant-numeric: tabular-nums; }
-caption { text-align: left; font-weight: 600; padding-bottom: 0.3rem; }
+caption { text-align: start; font-weight: 600; padding-bottom: 0.3rem; }
 th, td {
-  text-align: left; vertical-align: top; padding: 0.35rem 0.6rem 0.35rem 0;
+  text-align: start; vertical-align: top; padding-block: 0.35rem; padding-inline: 0 0.6rem;
   border-bottom: 1px solid var(--line);
 }
 th { font-weight: 500; }
 thead th { font-weight: 600; border-bottom-color: var(--edge); }
 tbody th[scope="rowgroup"] { color: var(--soft); font-weight: 600; font-size: 0.85rem; padding-top: 0.9rem; }
-.number { text-align: right; padding-right: 0; padding-left: 0.6rem; }
+.number { text-align: end; padding-inline-end: 0; padding-inline-start: 0.6rem; }
 .number small { display: block; }
 .number data { white-space: nowrap; }
 thead th { overflow-wrap: normal; }
-.number + td:not(.number), .number + th:not(.number) { padding-left: 1rem; }
+.number + td:not(.number), .number + th:not(.number) { padding-inline-start: 1rem; }
 td.number { min-width: 3.6rem; }
 .change data { font-weight: 700; }
 .bar { width: 34%; }
@@ -517,11 +540,11 @@ td.number { min-width: 3.6rem; }
 .bar .worse { fill: none; stroke: var(--accent); stroke-width: 1.5; vector-effect: non-scaling-stroke; }
 .bar line { stroke: var(--edge); vector-effect: non-scaling-stroke; }
 ul.plain { list-style: none; padding: 0; margin: 0.4rem 0; }
-ul.plain li { padding: 0.35rem 0 0.35rem 0.7rem; border-left: 4px solid var(--line); margin-bottom: 0.35rem; }
-ul.plain li.warning, ul.plain li.broken { border-left-color: var(--warn); }
+ul.plain li { padding-block: 0.35rem; padding-inline: 0.7rem 0; border-inline-start: 4px solid var(--line); margin-bottom: 0.35rem; }
+ul.plain li.warning, ul.plain li.broken { border-inline-start-color: var(--warn); }
 ul.plain li.warning strong, ul.plain li.broken strong { color: var(--warn); }
-ul.plain li.held { border-left-color: var(--accent); }
-ul.plain li.unsure { border-left-style: dashed; border-left-color: var(--warn); }
+ul.plain li.held { border-inline-start-color: var(--accent); }
+ul.plain li.unsure { border-inline-start-style: dashed; border-inline-start-color: var(--warn); }
 .tiles {
   display: grid; grid-template-columns: repeat(auto-fill, minmax(min(13rem, 100%), 1fr)); gap: 0.7rem;
   margin: 1rem 0 0.4rem;
@@ -530,7 +553,7 @@ ul.plain li.unsure { border-left-style: dashed; border-left-color: var(--warn); 
 .tile dt { font-size: 0.9rem; }
 .tile dd { font-size: 1.25rem; font-weight: 600; }
 .tile small { display: block; font-size: 0.82rem; font-weight: 400; }
-.picture svg { display: block; max-width: 100%; height: auto; margin: 0.8rem auto; }
+.picture svg { direction: ltr; display: block; max-width: 100%; height: auto; margin: 0.8rem auto; }
 .picture text { fill: var(--ink); font-size: 13px; font-variant-numeric: tabular-nums; }
 .picture .axis { fill: var(--soft); }
 .picture .name {
@@ -546,7 +569,7 @@ ul.plain li.unsure { border-left-style: dashed; border-left-color: var(--warn); 
 .tick { stroke: var(--edge); }
 details { margin: 0.6rem 0 0; }
 summary { cursor: pointer; min-height: 1.8rem; }
-details ul { padding-left: 1.2rem; font-size: 0.9rem; }
+details ul { padding-inline-start: 1.2rem; font-size: 0.9rem; }
 dl { display: grid; grid-template-columns: auto 1fr; gap: 0.2rem 1rem; margin: 0.6rem 0; }
 dt { color: var(--soft); }
 dd { margin: 0; }
@@ -555,12 +578,12 @@ dd { margin: 0; }
   .card { padding: 0.9rem 0.8rem; }
   table { font-size: 0.88rem; }
   .field:has(> select) { width: 100%; } .field > select { width: 100%; }
-  .number { padding-left: 0.35rem; }
+  .number { padding-inline-start: 0.35rem; }
   td.number { min-width: 0; }
-  .stale .figures { padding-left: 0.4rem; }
+  .stale .figures { padding-inline-start: 0.4rem; }
   .bar { width: 24%; }
 }
-@media print { form, .old { display: none; } .card { border: 0; padding: 0; } }
+@media print { button { display: none; } .card { border: 0; padding: 0; } }
 `;
 
 const SHEET = new CSSStyleSheet();
@@ -575,6 +598,7 @@ class Card extends HTMLElement {
   #texts = {};
   #settings = null;
   #run = 0;
+  #question = null; // the one that is being asked, and whether the fields were changed since
   #clock = null;
   #answered = null;
   #kept = false;
@@ -662,25 +686,38 @@ class Card extends HTMLElement {
       this.config = config;
     } catch (error) {
       if (run !== this.#run) return;
-      if (!(error instanceof Trouble)) throw error;
-      trouble = error;
+      trouble = troubleOf(error, "setup_shape");
     }
     this.numbers = new Numbers(this.#language());
     const typed = this.#kept ? this.#typed() : [];
     this.#kept = true;
-    this.#draw(trouble);
-    this.#retype(typed);
-    if (this.#answered && !trouble) this.show();
+    try {
+      this.#draw(trouble);
+      this.#retype(typed);
+      if (this.#answered && !trouble) this.show();
+    } catch (error) {
+      this.forget();
+      this.#draw(troubleOf(error, "setup_shape"));
+    }
+    if (this.#question) this.#sayAsking();
+    this.#tellAge();
   }
 
   /** Let go of what was typed and answered. */
   forget() {
+    this.#question = null; // its answer, still on the way, is for other settings
     this.#answered = null;
     this.#kept = false;
   }
 
-  /** Settings from the property, else from src (an address, or # and a script's id), else from the script child. */
   async readSettings() {
+    const found = await this.#given();
+    if (Object(found) !== found || Array.isArray(found)) throw new Trouble("setup_object");
+    return found;
+  }
+
+  /** Settings from the property, else from src (an address, or # and a script's id), else from the script child. */
+  #given() {
     const child = this.querySelector(':scope > script[type="application/json"]');
     const source = this.getAttribute("src");
     if (this.#settings) return this.#settings;
@@ -711,6 +748,7 @@ class Card extends HTMLElement {
 
   #draw(trouble) {
     this.fields = new Map();
+    this.button = null;
     this.status = make("p", { class: "status", role: "status", "aria-live": "polite" });
     this.old = make("p", { class: "old", role: "status", "aria-live": "polite", hidden: true });
     this.faults = make("div", { class: "faults", tabindex: "-1", hidden: true });
@@ -756,7 +794,7 @@ class Card extends HTMLElement {
   }
 
   inputsChanged() {
-    if (this.#answered) this.#answered.stale = "stale_inputs";
+    for (const one of [this.#answered, this.#question]) if (one) one.stale = "stale_inputs";
     this.#tellAge();
   }
 
@@ -796,32 +834,51 @@ class Card extends HTMLElement {
   async ask() {
     if (this.busy || !this.button) return;
     this.clearFaults();
-    this.button.setAttribute("aria-disabled", "true");
-    this.status.textContent = this.say("asking");
-    const run = this.#run;
+    const question = { stale: null };
+    this.#question = question;
+    this.#sayAsking();
     try {
       if (!this.service) throw new Trouble("setup", { what: this.say("setup_service") });
       const found = await this.question();
-      if (run !== this.#run) return;
-      this.#answered = { at: new Date(), stale: null };
+      if (question !== this.#question) return;
       this.answered(found);
+      this.#answered = { at: new Date(), stale: question.stale };
       this.show();
     } catch (error) {
-      if (!(error instanceof Trouble)) throw error;
-      if (run === this.#run) this.#explain(error);
+      if (question !== this.#question) return;
+      if (!(error instanceof Trouble)) this.#clear();
+      this.#explain(troubleOf(error, "unreadable"));
     } finally {
-      this.button.removeAttribute("aria-disabled");
+      if (question === this.#question) this.#asked();
       this.#tellAge();
     }
   }
 
+  #sayAsking() {
+    this.button?.setAttribute("aria-disabled", "true");
+    this.status.textContent = this.say("asking");
+  }
+
+  /** The question is answered, or its answer no longer wanted. */
+  #asked() {
+    this.#question = null;
+    this.button?.removeAttribute("aria-disabled");
+  }
+
   /** Take figures as answered now; null takes them away. */
   markAnswered(there) {
+    this.#asked();
     this.#answered = there ? { at: new Date(), stale: null } : null;
     if (!this.output) return;
     if (there) this.show();
-    else this.output.replaceChildren();
+    else this.#clear();
     this.#tellAge();
+  }
+
+  #clear() {
+    this.#answered = null;
+    this.output.replaceChildren();
+    this.status.textContent = "";
   }
 
   clearFaults() {
@@ -835,7 +892,7 @@ class Card extends HTMLElement {
 
   #explain(trouble) {
     if (this.#answered) this.#answered.stale ??= "stale_failed";
-    if (trouble.kind === "refused") this.showFaults(trouble.facts.problem.errors.map((error) => this.placed(error)));
+    if (trouble.kind === "refused") this.showFaults(trouble.facts.errors.map((error) => this.placed(error)));
     else if (trouble.kind === "typed") this.showFaults(trouble.facts.faults);
     else this.status.textContent = this.say(trouble.kind, trouble.facts);
   }
@@ -894,7 +951,13 @@ class Card extends HTMLElement {
     const minutes = (Date.now() - at.getTime()) / 60_000;
     const time = this.numbers.clock(at);
     const most = Number(this.getAttribute("stale-after")) || STALE_MINUTES;
-    const old = minutes > most ? this.say("stale_age", { time, minutes: Math.floor(minutes) }) : "";
+    // a clock that was set back since cannot tell how old they are
+    const old =
+      minutes < -1
+        ? this.say("stale_clock", { time })
+        : minutes > most
+          ? this.say("stale_age", { time, minutes: Math.floor(minutes) })
+          : "";
     return [stale ? this.say(stale, { time }) : old, this.ageOfInputs(new Date())].filter(Boolean).join(" ");
   }
 
@@ -921,7 +984,7 @@ class Card extends HTMLElement {
 
   /** A quantity for reading, rounded to the safe side: its number, its spread, and what else is known of it. */
   #read(name, quantity, step = stepOf(name, quantity.unit, quantity.plus_minus), signed = false) {
-    const value = rounded(quantity.value, step, safeSide(name));
+    const value = rounded(quantity.value, step, safeSide(name, quantity.value));
     const wide = rounded(quantity.plus_minus ?? 0, step, 1);
     const more = [];
     if (quantity.percentiles) more.push(this.#range(quantity.percentiles, step));
@@ -944,7 +1007,7 @@ class Card extends HTMLElement {
     const { number, spread, unit, more } = this.#read(name, quantity, step, signed);
     const shown = withUnit && unit ? `${number} ${unit}` : number;
     const beside = [spread, ...more].filter(Boolean).map((part) => make("small", {}, ` ${part}`));
-    return [make("data", { value: quantity.value, title: exactly(quantity) }, shown), ...beside];
+    return [make("data", { dir: "ltr", value: quantity.value, title: exactly(quantity) }, shown), ...beside];
   }
 
   /** A quantity as a sentence holds it. */
@@ -1104,11 +1167,12 @@ class BeforeAfter extends Card {
 
   #lists() {
     const { options: compared, loadings, conditions } = this.config;
-    const results = this.#answer?.options[0]?.results ?? [];
+    const answered = this.#answer?.options;
+    const results = answered?.[0]?.results ?? [];
     const names = (list) => [...new Set(list)];
     const asked = (list) => (list ?? []).map((one) => one.name);
     return {
-      option: this.#answer ? this.#answer.options.map((one) => one.name) : asked(compared),
+      option: asked(answered ?? compared),
       loading: results.length ? names(results.map((one) => one.loading)) : asked(loadings),
       condition: results.length ? names(results.map((one) => one.condition)) : asked(conditions),
     };
@@ -1377,8 +1441,8 @@ function readQuantity(text, unit) {
 /** A quantity of the settings in its parts; null where it is none. */
 function quantityOf(given) {
   if (typeof given !== "string") return given && Number.isFinite(given.value) ? given : null;
-  const found = /^\s*([+-]?[\d.]+(?:e[+-]?\d+)?)\s*(.*?)\s*$/i.exec(given);
-  return found ? { value: Number(found[1]), unit: found[2] } : null;
+  const found = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)\s*([^\d\s.,].*?)?\s*$/i.exec(given);
+  return found ? { value: Number(found[1]), unit: found[2] ?? "" } : null;
 }
 
 const inText = (given) => (typeof given === "string" ? given : `${given.value} ${given.unit}`);
@@ -1510,11 +1574,12 @@ class Conditions extends FieldCard {
 
   checked(config) {
     const limits = (config.limits ?? []).filter((limit) => limit.measure === "density_altitude");
-    const given = limits.flatMap((limit) =>
-      GOALS.filter((goal) => goal in limit).map((goal) => quantityOf(limit[goal])),
-    );
     // they are compared here, where no unit is known: in the one that the service is asked to answer in
-    if (given.includes(null) || new Set(given.map(({ unit }) => unit)).size > 1) throw new Trouble("setup_limit");
+    const units = limits.flatMap((limit) => {
+      const goals = GOALS.filter((goal) => goal in limit);
+      return goals.length ? goals.map((goal) => quantityOf(limit[goal])?.unit) : [undefined];
+    });
+    if (units.some((unit) => !unit) || new Set(units).size > 1) throw new Trouble("setup_limit");
     return this.need(config, "aircraft", "loadings", "strip.elevation");
   }
 
@@ -1600,7 +1665,7 @@ class Conditions extends FieldCard {
         this.service,
         "density-altitude",
         { elevation: strip.elevation, ...still },
-        unit ? `${this.units},altitude:${unit}` : this.units,
+        unit ? inUnits(this.units, { altitude: unit }) : this.units,
       ),
     ]);
     return { flight, density, asked: { air, loading, ofAir } };
@@ -1740,14 +1805,18 @@ function cornersOf({ limits = {}, envelope }, lightest) {
   };
 }
 
-/** Where a level line at a weight crosses the envelope: its least and greatest arm, or null. */
-function crossing(points, weight) {
+/** The ranges of arms inside the envelope at a weight: several where it has a bay, none above and below it. */
+function rangesAt(points, weight) {
+  const greatest = Math.max(...points.map(([w]) => w));
   const arms = points.flatMap(([w, arm], k) => {
     const [next, nextArm] = points[(k + 1) % points.length];
-    if (weight < Math.min(w, next) || weight > Math.max(w, next)) return [];
-    return next === w ? [arm, nextArm] : [arm + ((weight - w) / (next - w)) * (nextArm - arm)];
+    const [low, high] = [Math.min(w, next), Math.max(w, next)];
+    // each corner counts for one of its edges only, so that crossings come in pairs
+    const crossed = weight === greatest ? low < weight && weight <= high : low <= weight && weight < high;
+    return crossed ? [arm + ((weight - w) / (next - w)) * (nextArm - arm)] : [];
   });
-  return arms.length ? [Math.min(...arms), Math.max(...arms)] : null;
+  arms.sort((one, other) => one - other);
+  return Array.from({ length: arms.length / 2 }, (_, k) => arms.slice(2 * k, 2 * k + 2));
 }
 
 /** States between two, as fuel burns steadily: moment and weight change in proportion. */
@@ -1815,7 +1884,7 @@ class Balance extends FieldCard {
     const loading = Object.fromEntries(aircraft.stations.map(({ name }, k) => [name, loads[`station-${k}`]]));
     const corners = cornersOf(aircraft, "0 kg") ?? cornersOf(aircraft, "0 lb");
     // asked in the envelope's own units, so that the picture draws its corners as they were given
-    const units = corners ? `${this.units},mass:${corners.units[0]},length:${corners.units[1]}` : this.units;
+    const units = corners ? inUnits(this.units, { mass: corners.units[0], length: corners.units[1] }) : this.units;
     return { corners, answer: await ask(this.service, "balance", { ...balanceOf(aircraft), loading }, units) };
   }
 
@@ -1956,7 +2025,8 @@ class Balance extends FieldCard {
     const greatest = Math.max(...weights);
     // a box of two limits has no least weight of its own: it is drawn from a little below what is shown
     const least = Math.min(...weights) || Math.min(greatest, ...states.map(([weight]) => weight)) * 0.95;
-    const rungs = Array.from({ length: SLATS }, (_, k) => least + (k * (greatest - least)) / (SLATS - 1));
+    const rung = (k) => Math.min(greatest, least + (k * (greatest - least)) / (SLATS - 1));
+    const rungs = Array.from({ length: SLATS }, (_, k) => rung(k));
     const frame = new Frame(
       width,
       [least, greatest, ...states.map(([w]) => w)],
@@ -1964,8 +2034,8 @@ class Balance extends FieldCard {
     );
     // the slat of the loaded weight takes the place of one that it would cover
     const apart = rungs.filter((weight) => Math.abs(frame.y(weight) - frame.y(states[0][0])) > 13);
-    const slats = apart.map((weight) => frame.slat(weight, crossing(points, weight), "slat"));
-    const own = frame.slat(states[0][0], crossing(points, states[0][0]), "own");
+    const slats = apart.flatMap((weight) => frame.slats(weight, rangesAt(points, weight), "slat"));
+    const own = frame.slats(states[0][0], rangesAt(points, states[0][0]), "own");
     const burning = states.slice(1).flatMap((state, k) => [...between(states[k], state, 4), state]);
     const marks = [frame.path([states[0], ...burning]), ...burning.map((state) => frame.mark(state, 8, "burnt"))];
     const inside = answer.in_limits ? "loaded" : "loaded out";
@@ -1984,7 +2054,7 @@ class Balance extends FieldCard {
       { viewBox: `0 0 ${width} ${frame.height}`, width, ...facts },
       ...axes,
       ...slats,
-      own,
+      ...own,
       ...marks,
       frame.mark(states[0], 16, inside),
       ...labels,
@@ -2013,12 +2083,16 @@ class Frame {
     return this.box.bottom - 14 - ((weight - low) / (high - low || 1)) * (this.box.bottom - this.box.top - 14);
   }
 
-  slat(weight, range, kind) {
+  slats(weight, ranges, kind) {
     const y = this.y(weight);
-    if (!range) return shape("line", { class: `${kind} none`, x1: this.box.left, x2: this.box.right, y1: y, y2: y });
-    const [x, end] = range.map((arm) => this.x(arm));
-    const facts = { "data-weight": weight, "data-forward": range[0], "data-aft": range[1] };
-    return shape("rect", { class: kind, x, y: y - 5, width: Math.max(1, end - x), height: 10, rx: 3, ...facts });
+    if (!ranges.length)
+      return [shape("line", { class: `${kind} none`, x1: this.box.left, x2: this.box.right, y1: y, y2: y })];
+    return ranges.map(([forward, aft]) => {
+      const x = this.x(forward);
+      const facts = { "data-weight": weight, "data-forward": forward, "data-aft": aft };
+      const width = Math.max(1, this.x(aft) - x);
+      return shape("rect", { class: kind, x, y: y - 5, width, height: 10, rx: 3, ...facts });
+    });
   }
 
   mark([weight, arm], half, kind) {

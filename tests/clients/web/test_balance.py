@@ -186,3 +186,46 @@ def test_a_name_is_text_whatever_it_holds(visit, name):
     page.get_by_role("button", name="Weigh it").click()
     page.locator("[aria-invalid=true]").wait_for()
     assert page.get_by_label(name, exact=True).get_attribute("aria-invalid") == "true"
+
+
+def test_a_bay_of_the_envelope_is_not_drawn_as_permitted(visit, server):
+    """Neither between the slats of one weight nor at a corner of the envelope."""
+    corners = [(380, 1.7), (620, 1.7), (620, 1.8), (500, 1.88), (620, 1.95), (620, 2.1), (380, 2.1)]
+    envelope = [{"weight": f"{weight} kg", "arm": f"{arm} m"} for weight, arm in corners]
+    page = visit(element("balance", club(aircraft=club()["aircraft"] | {"envelope": envelope})))
+    weigh(page)
+    slats = [
+        tuple(float(slat.get_attribute(f"data-{name}")) for name in ("weight", "forward", "aft"))
+        for slat in page.locator("svg rect.slat, svg rect.own").all()
+    ]
+    weights = {weight for weight, _, _ in slats}
+    assert {380, 620} <= weights
+    assert any(sum(one == weight for one, _, _ in slats) == 2 for weight in weights)
+    for weight in weights:
+        for arm in (1.65, 1.75, 1.85, 1.9, 2.0, 2.15):
+            inside = ask(server, "balance", {"load": [f"{weight}kg@{arm}m"], "envelope": envelope})["in_limits"]
+            drawn = any(forward <= arm <= aft for one, forward, aft in slats if one == weight)
+            assert drawn == inside, (weight, arm)
+
+
+def test_units_that_a_page_names_give_way_to_those_of_the_picture(visit):
+    page = visit(element("balance", club(), 'units="aviation,mass:lb"'))
+    weigh(page)
+    assert page.locator("thead small").first.inner_text() == "kg"  # as the corners of the envelope
+
+
+@pytest.mark.parametrize("lang", ["ar-EG", "fa", "hi"])
+def test_what_a_field_begins_with_can_be_asked_in_every_language(visit, lang):
+    loadings = [{"name": "solo", "stations": {"seats": "84.5 kg", "fuel": "60 L"}}]
+    page = visit(element("balance", club(loadings=loadings)), lang=lang)
+    weigh(page)
+
+
+def test_a_print_shows_what_is_aboard_and_that_figures_are_old(visit):
+    page = visit(element("balance", club()))
+    weigh(page)
+    page.get_by_label("seats", exact=True).fill("61")
+    page.emulate_media(media="print")
+    assert page.get_by_label("seats", exact=True).is_visible()
+    assert page.locator("climbwright-balance .old").is_visible()
+    assert page.get_by_role("button", name="Weigh it").is_hidden()

@@ -140,6 +140,10 @@ def test_a_service_that_does_not_answer_is_given_up(visit):
         ("", '<script type="application/json">{"aircraft": }</script>', "not JSON"),
         ('src="/nowhere.json"', "", "could not be fetched"),
         ("", '<script type="application/json">{"aircraft": {}}</script>', "lack aircraft.stations"),
+        ("", '<script type="application/json">["aircraft"]</script>', "an object in braces"),
+        ("", '<script type="application/json">null</script>', "an object in braces"),
+        ("", '<script type="application/json">{"aircraft": {"stations": 5}}</script>', "do not have the shape"),
+        ("", '<script type="application/json">{"aircraft": {"stations": [null]}}</script>', "do not have the shape"),
         ('src="#nothing"', "", "not JSON"),
     ],
 )
@@ -147,6 +151,32 @@ def test_an_element_that_is_not_set_up_says_what_it_lacks(visit, attributes, ins
     page = visit(element("balance", attributes=attributes, inside=inside))
     page.refusals = True
     page.get_by_role("alert").get_by_text(words).wait_for()
+
+
+@pytest.mark.parametrize("name", ALL)
+@pytest.mark.parametrize(
+    ("code", "body", "words"),
+    [
+        (200, "{}", "cannot show it"),
+        (200, "[]", "cannot show it"),
+        (200, "", "status 200"),
+        (200, "<html>", "status 200"),
+        (422, '{"errors": "bad"}', "status 422"),
+        (422, '{"errors": [null]}', "status 422"),
+        (422, '{"errors": []}', "status 422"),
+    ],
+)
+def test_an_answer_of_something_else_is_told(cards, name, code, body, words):
+    ask_all(cards)
+    cards.refusals = True
+    cards.route("**/v1/**", lambda route: route.fulfill(status=code, body=body, content_type="application/json"))
+    cards.get_by_role("button", name=ALL[name]).click()
+    status(cards, name).get_by_text(words).wait_for()
+    card = cards.locator(f"climbwright-{name}")
+    assert card.locator("button").get_attribute("aria-disabled") is None
+    # figures of the question before stay where they can be told from an answer, and say what they are
+    assert card.locator(".figures").count() == (words != "cannot show it")
+    assert card.locator(".old").is_visible() == bool(card.locator(".figures").count())
 
 
 # -- age --------------------------------------------------------------------------------------------------------------

@@ -254,6 +254,13 @@ def test_attributes_set_the_aircraft_the_strip_and_the_limits(visit, server):
     ("settings", "words"),
     [
         ({"limits": [{"measure": "density_altitude", "at_most": "nine thousand"}]}, "limits of density altitude"),
+        ({"limits": [{"measure": "density_altitude", "at_most": "9500"}]}, "limits of density altitude"),
+        ({"limits": [{"measure": "density_altitude", "at_most": {"value": 9500}}]}, "limits of density altitude"),
+        ({"limits": [{"measure": "density_altitude", "at_most": "9,500 ft"}]}, "limits of density altitude"),
+        ({"limits": [{"measure": "density_altitude", "at_most": "9.5.0 ft"}]}, "limits of density altitude"),
+        ({"limits": [{"measure": "density_altitude", "most": "9500 ft"}]}, "limits of density altitude"),
+        ({"limits": {"density_altitude": "9500 ft"}}, "do not have the shape"),
+        ({"limits": [None]}, "do not have the shape"),
         (
             {
                 "limits": [
@@ -269,3 +276,24 @@ def test_attributes_set_the_aircraft_the_strip_and_the_limits(visit, server):
 def test_settings_that_cannot_be_used_are_said(visit, settings, words):
     page = visit(element("conditions", club(**settings)))
     page.get_by_role("alert").get_by_text(words).wait_for()
+
+
+def test_a_limit_is_compared_in_its_own_unit_whatever_units_are_asked(visit, server):
+    page = visit(element("conditions", club(), 'units="aviation,altitude:m"'))
+    fill(page, oat="31", qnh="1017")
+    work_out(page)
+    air = {"elevation": ELEVATION, "oat": "31 C", "qnh": "1017 hPa"}
+    high = ask(server, "density-altitude", air)["density_altitude"]["value"]  # in feet, as the limit
+    assert exact(tile(page, "density_altitude")) == high
+    assert ("NOT held" in page.locator(".limits li").first.inner_text()) == (high > 9000)
+
+
+@pytest.mark.parametrize("wind", ["24017KT", "06017KT"], ids=["from one side", "from the other"])
+def test_a_crosswind_is_rounded_to_the_stronger_from_either_side(visit, wind):
+    strip = club()["strip"] | {"heading": "181 deg"}
+    page = visit(element("conditions", club(strip=strip, measures=["crosswind", "takeoff_checkpoint"])))
+    paste(page, f"XXXX 241300Z {wind} 29/08 Q1018")
+    work_out(page)
+    crosswind, checkpoint = tile(page, "crosswind"), tile(page, "takeoff_checkpoint")
+    assert abs(number(crosswind.inner_text())) > abs(exact(crosswind))
+    assert number(checkpoint.inner_text()) <= exact(checkpoint)  # whoever is late there stops: better too early
