@@ -3,6 +3,8 @@
 import json
 import re
 
+import pytest
+
 from ...serving import serving
 from .visit import asked, compare, example, field, post, put, unfold, visit
 
@@ -141,6 +143,16 @@ def test_a_renamed_station_keeps_its_load(page, server):
     assert compare(page) == post(server, expected)
 
 
+@pytest.mark.parametrize("name", ["__proto__", "constructor", "a/b~c"])
+def test_a_name_that_means_something_to_a_script_keeps_its_load_too(page, name):
+    unfold(page)
+    field(page, "/baseline/stations/3/name").fill(name)
+    stations = asked(page)["loadings"][0]["stations"]
+    assert stations[name] == example()["loadings"][0]["stations"]["fuel"]
+    field(page, f"/loadings/0/stations/{name.replace('~', '~0').replace('/', '~1')}").fill("33 L")
+    assert asked(page)["loadings"][0]["stations"][name] == "33 L"
+
+
 def test_a_strip_and_shares_are_asked_for(page, server):
     unfold(page)
     field(page, "/strip/length").fill("450 m")
@@ -219,3 +231,24 @@ def test_a_service_that_is_gone_is_said_in_words(chromium):
         page.get_by_role("button", name="Compare").click()
         page.get_by_text("answered with status 502").wait_for()
         assert asked(page) == example()
+
+
+@pytest.mark.parametrize(
+    ("status", "body"),
+    [
+        (200, "{}"),
+        (200, "[]"),
+        (200, '"text"'),
+        (200, ""),
+        (422, '{"errors": "bad"}'),
+        (422, '{"detail": "bad", "errors": [null]}'),
+        (422, '{"errors": []}'),
+        (500, "null"),
+    ],
+)
+def test_what_the_service_never_answers_is_said_in_words(page, status, body):
+    page.route("**/v1/**", lambda route: route.fulfill(status=status, content_type="application/json", body=body))
+    page.get_by_role("button", name="Compare").click()
+    page.get_by_text(f"answered with status {status}").wait_for()
+    assert page.locator("#answer").is_hidden()
+    assert page.locator("#refusal").inner_text() == ""

@@ -87,3 +87,17 @@ def test_marks_outlive_an_added_item_and_end_with_a_removed_one(page):
     assert field(page, "/conditions/1/oat").get_attribute("aria-invalid") == "true"
     page.get_by_role("button", name="Remove condition cool morning at Example Mesa").click()
     assert page.locator("[aria-invalid]").count() == 0
+
+
+def test_a_refusal_of_what_was_asked_before_marks_no_field_of_what_stands_there_by_now(page):
+    unfold(page)
+    field(page, "/options/0/changes/3/weight").fill("heavy")
+    held = []
+    page.route("**/v1/comparison*", lambda route: held.append(route))
+    page.get_by_role("button", name="Compare").click()
+    page.get_by_role("button", name="Remove change radiator and coolant").click()
+    page.wait_for_timeout(100)
+    held[0].continue_()
+    page.get_by_text("the fields were changed since").wait_for()
+    assert "change old gauges, weight" in page.locator("#refusal").inner_text()  # as it was called when it was asked
+    assert page.locator("[aria-invalid]").count() == 0

@@ -95,6 +95,14 @@ def test_a_request_of_the_wrong_shape_is_shown_and_kept(page, wrong):
         assert asked(page) == request
 
 
+@pytest.mark.parametrize("kind", ["constructor", "__proto__", "nonsense", 7])
+def test_a_change_of_an_unknown_kind_is_shown_and_kept(page, kind):
+    request = example()
+    request["options"][0]["changes"][0] = {"kind": kind, "name": "what"}
+    put(page, request)
+    assert asked(page) == request
+
+
 def test_what_a_calibration_learned_together_stays_together(page, app):
     learned = app.test_client().post("/v1/calibration", json=example("calibration.json")).get_json()["aircraft"]
     request = example() | {"baseline": learned}

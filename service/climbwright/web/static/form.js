@@ -4,14 +4,14 @@ import { field, kept } from "./controls.js";
 import { idOf, make } from "./dom.js";
 import { gist, inOrder, SCALAR } from "./gist.js";
 import { changeOf, FIRST, FOLDED, itemOf, labelOf, PARTS, SECTIONS, WAYS } from "./layout.js";
-import { asList, Root } from "./place.js";
+import { asList, putOwn, Root } from "./place.js";
 import { Ways } from "./ways.js";
 
 /** Gives a key another name, in its place. */
 function renameKey(holder, before, after) {
   const entries = Object.entries(holder).map(([name, value]) => [name === before ? after : name, value]);
   for (const name of Object.keys(holder)) delete holder[name];
-  Object.assign(holder, Object.fromEntries(entries));
+  for (const [name, value] of entries) putOwn(holder, name, value);
 }
 
 export class Form {

@@ -99,18 +99,23 @@ async function ask(event) {
   if (at("json").dataset.edited && !takeJson()) return goToJson("Not asked: the JSON cannot be read.");
   say("Asking the service ...");
   forgetFaults();
-  const mine = { words: question(), name: form.document.baseline?.name };
+  const mine = { words: question(), name: form.document.baseline?.name, request: writeObject(form.document) };
   asking = mine;
-  const { answer, problem, words } = await compare(writeObject(form.document), at("units").value);
+  const { answer, problem, words } = await compare(mine.request, at("units").value);
   if (asking !== mine) return; // asked again meanwhile
   if (words) say(words);
-  if (problem) refused(problem);
+  if (problem) refused(problem, mine);
   if (answer) answered(answer);
 }
 
-function refused(problem) {
+function refused(problem, { words, request }) {
+  at("refusal").replaceChildren(...list(problem, JSON.parse(request)));
+  if (words !== question()) {
+    // Their pointers count in what was asked: in what the fields say by now they might name another place.
+    say("Not answered, and the fields were changed since: compare again.");
+    return at("refusal").focus();
+  }
   faults = faultsOf(problem);
-  at("refusal").replaceChildren(...list(problem, form.document));
   markFaults(faults);
   say(`Not answered: ${faults.length === 1 ? "one thing is" : `${faults.length} things are`} to be mended.`);
   if (!goToFirst(faults)) at("refusal").focus();

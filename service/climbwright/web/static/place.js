@@ -25,6 +25,11 @@ const isHolder = (value) => value !== null && typeof value === "object";
 /** A list's items; none where something else stands in its place. */
 export const asList = (value) => (Array.isArray(value) ? value : []);
 
+/** Puts a value under a key, also where the key is "__proto__": an assignment would put it nowhere. */
+export function putOwn(holder, key, value) {
+  Object.defineProperty(holder, key, { value, writable: true, enumerable: true, configurable: true });
+}
+
 /** What a new object begins with: what can only be one thing, and the objects and lists it must have. */
 function blank(schemas, schema) {
   const [inner] = resolve(schemas, schema);
@@ -73,7 +78,7 @@ export class Place {
   }
 
   put(value) {
-    this.parent.hold()[this.key] = value;
+    putOwn(this.parent.hold(), this.key, value);
   }
 
   /** Takes away what stands here, and whatever around it that is empty then and need not be there. */
@@ -102,7 +107,8 @@ export class Place {
   /** Items of a list stay when they are emptied: only their own button takes them away. */
   item(index) {
     const kinds = this.schema.items.discriminator?.mapping;
-    const $ref = kinds?.[this.value[index]?.kind];
+    const kind = this.value[index]?.kind;
+    const $ref = kinds && Object.hasOwn(kinds, kind) ? kinds[kind] : undefined;
     return new Place(this.schemas, $ref ? { $ref } : this.schema.items, this, index, true);
   }
 

@@ -3,12 +3,24 @@
 /** The path of the request, with the units that the answer shall have. */
 export const path = (units) => `/v1/comparison?${new URLSearchParams({ units })}`;
 
-const isJson = (reply) => /^application\/(problem\+)?json/.test(reply.headers.get("Content-Type") ?? "");
+/** A body that is not JSON is none of the service's. */
+async function bodyOf(reply) {
+  try {
+    return await reply.json();
+  } catch (error) {
+    if (error instanceof SyntaxError) return null;
+    throw error;
+  }
+}
+
+const isFault = (error) => typeof error?.pointer === "string" && typeof error.detail === "string";
 
 async function outcome(reply) {
-  if (!isJson(reply)) return { words: `Something between here and the service answered with status ${reply.status}. Try again later.` };
-  const body = await reply.json();
-  return reply.ok ? { answer: body } : { problem: body };
+  const body = await bodyOf(reply);
+  if (reply.ok && body?.options?.length) return { answer: body };
+  const isProblem = typeof body?.detail === "string" && Array.isArray(body.errors) && body.errors.every(isFault);
+  if (!reply.ok && isProblem) return { problem: body };
+  return { words: `Something between here and the service answered with status ${reply.status}. Try again later.` };
 }
 
 const PATIENCE = 60_000; // milliseconds
