@@ -98,6 +98,6 @@ def test_a_refusal_of_what_was_asked_before_marks_no_field_of_what_stands_there_
     page.get_by_role("button", name="Remove change radiator and coolant").click()
     page.wait_for_timeout(100)
     held[0].continue_()
-    page.get_by_text("the fields were changed since").wait_for()
+    page.get_by_text("Not answered, and the fields were changed").wait_for()
     assert "change old gauges, weight" in page.locator("#refusal").inner_text()  # as it was called when it was asked
     assert page.locator("[aria-invalid]").count() == 0
