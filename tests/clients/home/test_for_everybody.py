@@ -100,3 +100,22 @@ def test_what_is_said_of_a_field_describes_it(page):
           return control.getAttribute("aria-describedby").split(" ").includes(field.querySelector(".hint").id);
         })"""
     )
+
+
+def test_long_names_do_not_widen_a_phones_page(chromium, server):
+    long = "x" * 60
+    with visit(chromium, server, viewport={"width": 360, "height": 740}) as page:
+        unfold(page)
+        field(page, "/baseline/name").fill(long)
+        field(page, "/baseline/stations/3/name").fill(long)
+        field(page, "/options/0/name").fill(long)
+        field(page, "/options/0/changes/2/name").fill(long)
+        field(page, "/loadings/0/name").fill(long)
+        page.get_by_role("button", name="Add a loading").click()  # names stand on buttons from now on
+        assert page.evaluate("document.documentElement.scrollWidth") == 360
+        page.get_by_role("button", name="Remove loading 3").click()
+        compare(page)
+        page.locator("#answer table").first.wait_for()
+        assert page.evaluate("document.documentElement.scrollWidth") == 360
+        operations = page.get_by_role("region", name="Operations")
+        assert operations.evaluate("table => table.scrollWidth <= table.clientWidth")
