@@ -517,9 +517,9 @@ button[aria-disabled="true"] { opacity: 0.65; cursor: progress; }
 }
 .faults ul { margin: 0.2rem 0; padding-inline-start: 1.4rem; }
 .stale .figures { border-inline-start: 2px dashed var(--warn); padding-inline-start: 0.8rem; }
-.scroll { overflow-x: auto; }
 table { border-collapse: collapse; width: 100%; margin: 0.6rem 0; font-variant-numeric: tabular-nums; }
 caption { text-align: start; font-weight: 600; padding-bottom: 0.3rem; }
+caption, .given { overflow-wrap: anywhere; }
 th, td {
   text-align: start; vertical-align: top; padding-block: 0.35rem; padding-inline: 0 0.6rem;
   border-bottom: 1px solid var(--line);
@@ -1366,7 +1366,7 @@ class BeforeAfter extends Card {
       make(
         "tr",
         {},
-        make("th", { scope: "row" }, label),
+        make("th", { scope: "row", class: "given" }, label),
         make("td", { class: "number change" }, this.figure(name, share, { signed: true })),
         make("td", { class: "bar", "aria-hidden": "true" }, bar),
       );
@@ -1986,7 +1986,7 @@ class Balance extends FieldCard {
       make(
         "tr",
         {},
-        make("th", { scope: "row" }, state.name),
+        make("th", { scope: "row", class: "given" }, state.name),
         ["weight", "cg_arm", "cg_margin"].map((name) =>
           make(
             "td",

@@ -424,3 +424,14 @@ def test_results_and_faults_are_announced(visit):
     said = page.evaluate("window.said")
     assert said[0] == "Asking the service …"
     assert said[-1].startswith("As loaded: inside the limits. 572.2 kg")
+
+
+def test_long_names_do_not_widen_a_phones_page(visit):
+    long = "x" * 60
+    settings = {name: json.loads(json.dumps(settings_of(name)).replace('"fuel"', f'"{long}"')) for name in ALL}
+    settings["before-after"]["options"][0]["name"] = long
+    settings["before-after"]["options"][0]["changes"][2]["name"] = long
+    page = visit("".join(element(name, settings[name]) for name in ALL))
+    page.set_viewport_size({"width": 360, "height": 740})
+    ask_all(page)
+    assert page.evaluate("document.documentElement.scrollWidth") == 360
