@@ -126,6 +126,7 @@ ask "$address/v1/comparison?format=text" --header 'Content-Type: application/jso
         {
           "kind": "engine",
           "name": "engine, mount and cooling",
+          "group": "engine and propeller",
           "engine": {
             "power": "112 hp",
             "speed": "5500 rpm",
@@ -141,6 +142,7 @@ ask "$address/v1/comparison?format=text" --header 'Content-Type: application/jso
         {
           "kind": "propeller",
           "name": "propeller",
+          "group": "engine and propeller",
           "propeller": {
             "kind": "fixed-pitch",
             "diameter": "1.75 m",

@@ -82,6 +82,7 @@ ask "$address/v1/comparison" --header 'Content-Type: application/json' --data @-
         {
           "kind": "engine",
           "name": "engine, mount and cooling",
+          "group": "engine and propeller",
           "engine": {
             "power": "112 hp",
             "speed": "5500 rpm",
@@ -97,6 +98,7 @@ ask "$address/v1/comparison" --header 'Content-Type: application/json' --data @-
         {
           "kind": "propeller",
           "name": "propeller",
+          "group": "engine and propeller",
           "propeller": {
             "kind": "fixed-pitch",
             "diameter": "1.75 m",
