@@ -23,7 +23,7 @@ PYTHON = VENV / "bin" / "python"
 SERVICE = [ROOT / "service" / "requirements.lock", ROOT / "service" / "requirements-fleet.lock"]
 LOCKS = {
     "service": SERVICE,
-    "test": [*SERVICE, ROOT / "service" / "requirements-test.lock"],
+    "test": [*SERVICE, ROOT / "service" / "requirements-traces.lock", ROOT / "service" / "requirements-test.lock"],
 }
 # The packages of this repository that are installed as they stand.
 OURS = {"service": [ROOT], "test": [ROOT, ROOT / "clients" / "python"]}
