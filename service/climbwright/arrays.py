@@ -105,12 +105,14 @@ def in_blocks(function: Callable[..., Any], *columns: NDArray[np.float64]) -> ND
     return result
 
 
-def raised(base: Numbers, exponent: float, out: NDArray[np.float64] | None = None) -> NDArray[np.float64]:
+def raised(base: Numbers, exponent: float, out: NDArray[np.float64] | None = None) -> Any:
     """A number above zero to a power, by way of its logarithm: to 1e-15, in two thirds of the time of numpy's power.
 
     Zero stays zero for an exponent above zero, and a number below zero gives nan. The result goes into `out` where that
     is given, which may be the base: an array that is not made stays out of the cache's way.
     """
+    if isinstance(base, float) and base > 0.0:
+        return np.exp(np.log(base) * exponent)
     with np.errstate(divide="ignore", invalid="ignore"):
         x = np.asarray(np.log(base, out=out))
         x *= exponent

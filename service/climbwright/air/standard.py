@@ -72,6 +72,8 @@ def _low(height: Floats) -> bool:
 
 def _between(values: Floats, least: float, most: float) -> bool:
     """Whether no value lies outside two ends; nan may count as outside."""
+    if not values.ndim:
+        return bool(least <= values <= most)
     if values.size > _MANY:  # a reduction costs a fifth of a comparison
         return bool(values.min() >= least and values.max() <= most)
     return not np.count_nonzero((values < least) | (values > most))
@@ -112,7 +114,7 @@ def geometric_altitude(geopotential: Numbers) -> Floats:
     numpy.float64 or numpy.ndarray
         Geometric altitude. [m]
     """
-    h = np.asarray(geopotential, dtype=float)
+    h = np.asarray(geopotential, dtype=float)[()]
     return scalar_if_0d(EARTH_RADIUS * h / (EARTH_RADIUS - h))
 
 
@@ -135,7 +137,7 @@ def temperature(altitude: Numbers) -> Floats:
     numpy.float64 or numpy.ndarray
         Temperature, nan outside the range. [K]
     """
-    h = np.asarray(altitude, dtype=float)
+    h = np.asarray(altitude, dtype=float)[()]
     low = SEA_LEVEL_TEMPERATURE - LAPSE * h  # [1] eq. (10)
     if _low(h):
         return scalar_if_0d(low)
@@ -161,7 +163,7 @@ def pressure(altitude: Numbers) -> Floats:
     >>> float(pressure(5000.0))
     54019.9
     """
-    h = np.asarray(altitude, dtype=float)
+    h = np.asarray(altitude, dtype=float)[()]
     lowest = _low(h)
     low_ratio = 1.0 - (LAPSE / SEA_LEVEL_TEMPERATURE) * (h if lowest else np.minimum(h, TROPOPAUSE))
     low = SEA_LEVEL_PRESSURE * raised(low_ratio, PRESSURE_EXPONENT)  # [1] eq. (12)
@@ -186,7 +188,7 @@ def temperature_at(pressure: Numbers) -> Floats:
     numpy.float64 or numpy.ndarray
         Temperature, nan outside the range. [K]
     """
-    p = np.asarray(pressure, dtype=float)
+    p = np.asarray(pressure, dtype=float)[()]
     low = SEA_LEVEL_TEMPERATURE * raised(p * (1.0 / SEA_LEVEL_PRESSURE), 1.0 / PRESSURE_EXPONENT)  # [1] eq. (12)
     if _between(low, _TROPOPAUSE_TEMPERATURE, _WARMEST):
         return scalar_if_0d(low)
@@ -212,7 +214,7 @@ def pressure_altitude(pressure: Numbers) -> Floats:
     >>> float(pressure_altitude(85000.0))
     1457.3
     """
-    p = np.asarray(pressure, dtype=float)
+    p = np.asarray(pressure, dtype=float)[()]
     low = raised(p, 1.0 / PRESSURE_EXPONENT)
     low *= -(SEA_LEVEL_TEMPERATURE / LAPSE) / SEA_LEVEL_PRESSURE ** (1.0 / PRESSURE_EXPONENT)
     low += SEA_LEVEL_TEMPERATURE / LAPSE
@@ -260,7 +262,7 @@ def density_altitude(density: Numbers) -> Floats:
     >>> float(density_altitude(1.225))
     0.00
     """
-    rho = np.asarray(density, dtype=float)
+    rho = np.asarray(density, dtype=float)[()]
     exponent = 1.0 / (PRESSURE_EXPONENT - 1.0)
     low = raised(rho, exponent)
     low *= -(SEA_LEVEL_TEMPERATURE / LAPSE) / SEA_LEVEL_DENSITY**exponent
@@ -288,7 +290,7 @@ def speed_of_sound(temperature: Numbers) -> Floats:
     numpy.float64 or numpy.ndarray
         Speed of sound. [m/s]
     """
-    t = np.asarray(temperature, dtype=float)
+    t = np.asarray(temperature, dtype=float)[()]
     return scalar_if_0d(np.sqrt(GAMMA * GAS_CONSTANT * t))  # [1] eq. (21)
 
 
@@ -305,5 +307,5 @@ def dynamic_viscosity(temperature: Numbers) -> Floats:
     numpy.float64 or numpy.ndarray
         Dynamic viscosity. [Pa s]
     """
-    t = np.asarray(temperature, dtype=float)
+    t = np.asarray(temperature, dtype=float)[()]
     return scalar_if_0d(1.458e-6 * t**1.5 / (t + 110.4))  # [1] eq. (22)

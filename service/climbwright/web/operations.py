@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from inspect import signature
 from typing import Any
 
@@ -71,6 +72,12 @@ class Field:
     description: str
 
 
+@cache
+def _parameters(answer: Callable[..., Any]) -> frozenset[str]:
+    """Names of the parameters of a function; found out once, since that takes longer than loading a request."""
+    return frozenset(signature(answer).parameters)
+
+
 @dataclass(frozen=True, slots=True)
 class Operation:
     """An operation: name in the path, schema, how to answer, and how the answer becomes JSON, a table and text.
@@ -94,7 +101,7 @@ class Operation:
     @property
     def draws(self) -> bool:
         """Whether its spreads can be those of aeroplanes drawn at random."""
-        return "draws" in signature(self.answer).parameters
+        return "draws" in _parameters(self.answer)
 
 
 ATMOSPHERE = {

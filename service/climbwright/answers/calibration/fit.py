@@ -18,7 +18,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
 
 from climbwright.arrays import Floats
 
@@ -130,6 +129,8 @@ def fitted(
     Fit
         `converged` is false where the search gave up, and then its numbers mean little.
     """
+    from scipy.optimize import least_squares  # imported where it is needed: half a second, and 30 MB of each worker
+
     problem = _Problem(model, observed, spread, directions)
     begin = np.zeros(directions) if start is None else start
     found = least_squares(

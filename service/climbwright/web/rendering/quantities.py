@@ -1,6 +1,7 @@
 """Numbers as quantities: value, unit, spread; or null with the reason."""
 
 from collections.abc import Mapping, Sequence
+from math import isfinite, isnan
 from typing import Any
 
 import numpy as np
@@ -36,10 +37,10 @@ def quantity(value: float, kind: str, units: Units, spread: float | None = None)
     """
     unit = units[kind]
     number = float(to_unit(value, unit))
-    if not np.isfinite(number):
+    if not isfinite(number):
         raise ArithmeticError(f"a {kind} is not finite")
     body: dict[str, Any] = {"value": number, "unit": unit.name}
-    if spread is not None and np.isfinite(spread):
+    if spread is not None and isfinite(spread):
         body["plus_minus"] = float(spread / unit.factor)
     return body
 
@@ -68,6 +69,17 @@ def _drawn(single: Single, unit: Unit) -> dict[str, Any]:
     return percentiles_json(np.asarray(to_unit(single.percentiles, unit)).tolist(), float(single.without))
 
 
+def _one_json(single: Single, value: float, kind: str, units: Units, reason: str | None) -> dict[str, Any]:
+    """As `single_json`, of one number."""
+    if isnan(value):
+        if reason is None:
+            raise ArithmeticError(f"a {kind} that always exists is not a number")
+        return missing(kind, reason, units)
+    if single.spread is None:
+        return quantity(value, kind, units)
+    return quantity(value, kind, units, float(single.spread)) | _drawn(single, units[kind])
+
+
 def single_json(single: Single, kind: str, units: Units, reason: str | None) -> dict[str, Any]:
     """A number or a list of numbers as a quantity; a list with any gap has null there and the reason beside it.
 
@@ -76,13 +88,10 @@ def single_json(single: Single, kind: str, units: Units, reason: str | None) -> 
     ArithmeticError
         A gap without a reason, which is an error of ours.
     """
+    if isinstance(single.value, float) or np.ndim(single.value) == 0:
+        return _one_json(single, float(single.value), kind, units, reason)
     if reason is None and np.isnan(single.value).any():
         raise ArithmeticError(f"a {kind} that always exists is not a number")
-    if np.ndim(single.value) == 0:
-        if np.isnan(single.value):
-            return missing(kind, reason or "", units)
-        spread = None if single.spread is None else float(single.spread)
-        return quantity(float(single.value), kind, units, spread) | _drawn(single, units[kind])
     unit = units[kind]
     numbers = np.asarray(to_unit(single.value, unit), dtype=float)
     if np.isinf(numbers).any():
