@@ -1,17 +1,25 @@
-"""The fleet in the OpenAPI document: a table has no schema of its own but that of its columns."""
+"""The fleet: a table has no schema of its own but that of its columns."""
 
+import json
 from collections.abc import Mapping
 from typing import Any
 
 from climbwright.answers.measures import MEASURES, STALL_SPEEDS
+from climbwright.units import display_units
+from climbwright.web.fleet.batch import Batch, Wanted
 from climbwright.web.fleet.endpoint import CSV, STREAM
+from climbwright.web.fleet.tables import json_table
+from climbwright.web.fleet.writing import Answer, json_stream
+from climbwright.web.openapi.examples import ROOT, read_example
+from climbwright.web.openapi.options import option_parameters
+from climbwright.web.openapi.problems import STATUSES, STATUSES_OF_TABLES, problem_responses
 
-__all__ = ["fleet_path", "fleet_schemas"]
+__all__ = ["fleet_item", "fleet_schemas"]
 
 _LIST = "The cells, one for each row: numbers, or texts with a unit of their own; a gap is null."
 
 
-def _column(description: str, example: Any) -> dict[str, Any]:
+def _table_column(description: str, example: Any) -> dict[str, Any]:
     cells = {"type": "array", "items": {"type": ["number", "string", "boolean", "null"]}}
     quantities = {
         "type": "object",
@@ -128,7 +136,7 @@ def fleet_schemas() -> dict[str, Any]:
             },
         },
     }
-    column = _column("A column: a list, or an object of a list and its unit.", {"value": [80, 100], "unit": "hp"})
+    column = _table_column("A column: a list, or an object of a list and its unit.", {"value": [80, 100], "unit": "hp"})
     return {"FleetRequest": request, "FleetAnswer": answer, "Column": column}
 
 
@@ -178,30 +186,14 @@ def _options(units: Mapping[str, Any]) -> list[dict[str, Any]]:
     return found
 
 
-def fleet_path(
-    units: Mapping[str, Any],
-    problems: Mapping[str, Any],
-    given: Mapping[str, Any],
-    answer: Mapping[str, Any],
-    table: str,
-) -> dict[str, Any]:
-    """The path of the operation.
+# The format is for generated clients: without it they send a table as a text field, without the type of a file.
+_FILE = {"type": "string", "format": "binary"}
+_ARROW = {**_FILE, "contentMediaType": STREAM, "description": "An Arrow stream.", "examples": ["(bytes)"]}
 
-    Parameters
-    ----------
-    units : mapping
-        The parameter that chooses the units.
-    problems : mapping
-        Its refusals by status.
-    given, answer : mapping
-        An invented example and what is answered to it.
-    table : str
-        The same example's columns as CSV.
-    """
-    # The format is for generated clients: without it they send a table as a text field, without the type of a file.
-    file = {"type": "string", "format": "binary"}
-    text = {**file, "examples": [table]}
-    stream = {**file, "contentMediaType": STREAM, "description": "An Arrow stream.", "examples": ["(bytes)"]}
+
+def _body(given: Mapping[str, Any], table: str) -> dict[str, Any]:
+    """The forms of a request, the same invented table in each."""
+    text = {**_FILE, "examples": [table]}
     parts = {
         "type": "object",
         "required": ["table"],
@@ -209,7 +201,7 @@ def fleet_path(
             "shared": {"type": "object", "description": "As in JSON.", "examples": [given["shared"]]},
             "table": {**text, "contentMediaType": CSV, "description": "The columns: CSV, or an Arrow stream."},
             "conditions": {
-                **file,
+                **_FILE,
                 "contentMediaType": CSV,
                 "description": "With combine=cross: the columns of the air, and table has the others.",
                 "examples": ["hour,condition.density_altitude [ft]\n12,7500\n"],
@@ -218,7 +210,7 @@ def fleet_path(
     }
     tables = {name: {"contentType": f"{CSV}, {STREAM}"} for name in ("table", "conditions")}
     encoding = {"shared": {"contentType": "application/json"}, **tables}
-    body = {
+    return {
         "application/json": {
             "schema": {"$ref": "#/components/schemas/FleetRequest"},
             "examples": {"invented": {"summary": "An invented example.", "value": given}},
@@ -230,13 +222,16 @@ def fleet_path(
                 "invented": {"summary": "The same in parts.", "value": {"shared": given["shared"], "table": table}}
             },
         },
-        STREAM: {"schema": stream, "examples": {"invented": {"summary": "Bytes.", "value": "(bytes)"}}},
+        STREAM: {"schema": _ARROW, "examples": {"invented": {"summary": "Bytes.", "value": "(bytes)"}}},
         CSV: {
             "schema": {**text, "description": "Every field needed is a column; units stand in the headings."},
             "examples": {"invented": {"summary": "The columns alone, which lack an aeroplane here.", "value": table}},
         },
     }
-    ok = {
+
+
+def _ok(answer: Mapping[str, Any]) -> dict[str, Any]:
+    return {
         "description": "The answer, 200 even if every row is wrong.",
         "content": {
             "application/json": {
@@ -244,9 +239,26 @@ def fleet_path(
                 "examples": {"invented": {"summary": "The answer to the example.", "value": answer}},
             },
             CSV: {"schema": {"type": "string", "examples": ["registration,weight [kg],status"]}},
-            STREAM: {"schema": stream},
+            STREAM: {"schema": _ARROW},
         },
     }
+
+
+def _answered(given: Mapping[str, Any]) -> dict[str, Any]:
+    """What the service answers to the example."""
+    batch = Batch(given["shared"], json_table(given["columns"]), Wanted(given["measures"]))
+    made_up = {"build": "0.1.0+0123456789ab", "input": "sha256:0123456789abcdef"}
+    written = b"".join(json_stream(Answer(batch, display_units("aviation"), made_up)))
+    rounded: dict[str, Any] = json.loads(written, parse_float=lambda text: float(f"{float(text):.6g}"))
+    return rounded
+
+
+def fleet_item() -> dict[str, Any]:
+    """The path of the fleet."""
+    given, table = read_example("fleet"), (ROOT / "examples" / "fleet.csv").read_text("utf-8")
+    words = STATUSES | STATUSES_OF_TABLES
+    words["413"] = "The body is too large, or the rows are too many; the detail names the limit."
+    words["415"] = "The body is neither JSON, CSV, an Arrow stream nor parts of these."
     post = {
         "operationId": "post_fleet",
         "summary": "A whole fleet at once: a table of configurations and conditions, answered row by row",
@@ -254,8 +266,12 @@ def fleet_path(
         "shared by all rows. Every row is answered as performance answers the same aeroplane; a row that is wrong says "
         "which field and why in the column status, and changes nothing of the others.",
         "tags": ["operations"],
-        "parameters": _options(units),
-        "requestBody": {"required": True, "description": "The table, and what its rows share.", "content": body},
-        "responses": {"200": ok, **problems},
+        "parameters": _options(option_parameters()[0]),
+        "requestBody": {
+            "required": True,
+            "description": "The table, and what its rows share.",
+            "content": _body(given, table),
+        },
+        "responses": {"200": _ok(_answered(given)), **problem_responses(tuple(words), words)},
     }
     return {"post": post}
