@@ -25,6 +25,7 @@ from climbwright.answers.shares import players_of, refuse_too_many, shared, subs
 from climbwright.answers.spread import draws_for
 from climbwright.answers.stall_causes import stall_causes
 from climbwright.answers.targets import Chance, Target, chance_of, places_of, share_of
+from climbwright.answers.work import WRITTEN, ask_for
 from climbwright.answers.working.aeroplane import Working, work
 from climbwright.arrays import middle
 from climbwright.refusal import Refusal
@@ -197,6 +198,7 @@ def compare(
         players = (len(players_of(option.changes, f"/options/{i}/changes")) for i, option in enumerate(options))
         aeroplanes = sum(2**count for count in players)
         refuse_too_many(aeroplanes, scenes)
+    ask_for(WRITTEN * aeroplanes * scenes * len(wanted))
     asked = draws_for(draws, aeroplanes * scenes) if draws else 0
     one = run(request, wanted, phases, where, asked, draws is None)
     how = None if draws is None else asked
@@ -288,6 +290,7 @@ def _shares(option: Option, one: Run, place: int, wanted: Sequence[str], draws: 
     none, everything = table[:, :, :1], table[:, :, place + 1 : place + 2]
     some = table[:, :, :0]
     if between:
+        ask_for(table.shape[1] * len(between) * math.prod(table.shape[3:]) * len(wanted))
         groups = grouped(between)
         evaluations = [evaluated([between[i] for i in group], one.flights, where) for group in groups]
         some = table_of(evaluations, groups, (table.shape[1], len(between), *table.shape[3:]), wanted)[1]

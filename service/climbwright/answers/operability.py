@@ -26,6 +26,7 @@ from climbwright.answers.flying import Flying
 from climbwright.answers.notes import Assumed, Caution, Value
 from climbwright.answers.season import YEAR, Counts, Places, Season, Tally, Truths, condition_at, counted
 from climbwright.answers.spread import central, standing_in
+from climbwright.answers.work import ask_for
 from climbwright.arrays import Floats, middle
 from climbwright.refusal import Refusal
 
@@ -226,6 +227,7 @@ def _answered(fleet: Fleet, season: Season) -> dict[str, Floats]:
     Refusal
         No hour can be answered.
     """
+    ask_for(fleet.rows * fleet.cases * len(fleet.names))
     blocks = list(answered(fleet, season.faults))
     if not season.faults.right.any():
         raise _none_known(season)

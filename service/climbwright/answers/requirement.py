@@ -22,6 +22,7 @@ from climbwright.answers.question import Question, flights_of, refuse_loadings, 
 from climbwright.answers.spread import central
 from climbwright.answers.targets import Target
 from climbwright.answers.unknowns import UNKNOWNS, Put, Unknown, present_value, putting, range_of
+from climbwright.answers.work import ask_for
 from climbwright.arrays import Floats
 from climbwright.refusal import Refusal
 
@@ -209,6 +210,7 @@ def _evaluator(asked: Question, put: Put, measure: str, some: float | None) -> R
 
     def at(values: Floats) -> Floats:
         row = np.asarray(values, dtype=float)
+        ask_for(row.size)
         there = put(sure, row.reshape(-1, 1, 1, 1))
         one = weighed_and_settled(there.aircraft, "/aircraft")
         flights = replace(flights_of(there, [one], phases), only=(measure,), alternatives=True)

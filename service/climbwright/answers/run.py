@@ -1,5 +1,6 @@
 """A question evaluated: all measures of all its aeroplanes, with the cases of their spreads, as one array."""
 
+import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
@@ -13,6 +14,7 @@ from climbwright.answers.measures import STALL_SPEEDS
 from climbwright.answers.question import Question, flights_of, refuse_loadings, weighed_and_settled
 from climbwright.answers.spread import lay_out, linear
 from climbwright.answers.stacking import AXES
+from climbwright.answers.work import ask_for
 from climbwright.refusal import Refusal
 
 __all__ = ["Run", "evaluated", "grouped", "run", "table_of", "without_pairs"]
@@ -46,6 +48,7 @@ def run(
     laid, cases = lay_out(request, AXES - 1, draws, probes)
     aircraft, flights = _made(laid, phases, where)
     shape = (cases, len(aircraft), len(laid.loadings), len(laid.conditions))
+    ask_for(math.prod(shape) * len(wanted))
     groups = grouped(aircraft)
     evaluations = [evaluated([aircraft[i] for i in group], flights, where) for group in groups]
     return Run(laid, aircraft, flights, groups, evaluations, *table_of(evaluations, groups, shape, wanted))

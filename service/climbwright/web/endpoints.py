@@ -2,22 +2,24 @@
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from typing import Any
 
-from flask import Blueprint, Response, current_app, request
+from flask import Blueprint, Response, after_this_request, current_app, request
 from marshmallow import Schema, ValidationError
 
 from climbwright.answers.estimates import DRAWS
 from climbwright.answers.measures import MEASURES
+from climbwright.answers.work import TooMuchWork, permitted
 from climbwright.refusal import Refusal
 from climbwright.units import QuantityError, Unit, display_units
 from climbwright.web.build import build, input_hash
 from climbwright.web.fleet import endpoint as fleet_endpoint
 from climbwright.web.fleet.turns import Turn
 from climbwright.web.operations import OPERATIONS, Operation
-from climbwright.web.problems import Problem, not_answerable, not_understood, renamed
+from climbwright.web.problems import Problem, not_answerable, not_understood, renamed, too_much
 from climbwright.web.queried import pointer_in_query
 from climbwright.web.reading import read_body, read_query
 from climbwright.web.remembered import Remembered
@@ -28,13 +30,14 @@ from climbwright.web.rendering.writing import json_bytes
 from climbwright.web.schemas.fields import Listing, Nested
 from climbwright.web.schemas.requests import LoadsField
 
-__all__ = ["FORMATS", "OPTIONS", "blueprint", "query_schema"]
+__all__ = ["FORMATS", "OPTIONS", "blueprint", "query_schema", "register"]
 
 blueprint = Blueprint("operations", __name__, url_prefix="/v1")
 
 FORMATS = {"json": "application/json", "csv": "text/csv; charset=utf-8", "text": "text/plain; charset=utf-8"}
 OPTIONS = ("units", "format", "pick", "errors", "working", "spread")
 _SPREADS = {"linear": 0, "sampled": DRAWS}  # aeroplanes drawn
+_SMALL = 1_000_000  # computed measures, a quarter of a second: as many such requests as come find room
 _LONGEST_CELL = 255
 _TOLD_IN_A_CELL = (400, 413, 422)
 _CELL_STARTS = ("=", "+", "-", "@")
@@ -112,9 +115,12 @@ def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _W
     loaded = _load(schema, given)
     how = ({"working": True} if wish.working else {}) | _spread(operation, wish)
     try:
-        body = operation.answer(loaded, wish.units, **how)
+        with _limits(operation):
+            body = operation.answer(loaded, wish.units, **how)
     except Refusal as refusal:
         raise not_answerable(refusal.where, refusal.message) from None
+    except TooMuchWork as error:
+        raise too_much(str(error)) from None
     body["provenance"] = {"build": build(), "input": input_hash(operation.name, given)}
     if wish.pick is not None:
         return Response(pick(body, wish.pick), content_type=FORMATS["text"])
@@ -125,6 +131,18 @@ def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _W
         lines = steps_text(body["working"]) if wish.working else []
         return Response(text + "".join(f"{line}\n" for line in lines), content_type=FORMATS["text"])
     return Response(json_bytes(body), content_type=FORMATS["json"])
+
+
+@contextmanager
+def _limits(operation: Operation) -> Iterator[None]:
+    """As much work as is permitted, and a turn for what is more than small; a fleet or a season has one already."""
+    settings, turns = current_app.config, current_app.extensions["climbwright-fleets"]
+    if operation.body is not None:
+        with permitted(settings["MAXIMUM_FLEET_WORK"]):
+            yield
+        return
+    with ExitStack() as held, permitted(settings["MAXIMUM_WORK"], _SMALL, lambda: held.enter_context(Turn(turns))):
+        yield
 
 
 def _spread(operation: Operation, wish: _Wish) -> dict[str, int]:
@@ -229,14 +247,18 @@ def _needs_post(field: Any) -> bool:
     return listed or isinstance(field, Nested) or bool(field.metadata.get("post_only"))
 
 
-def _register(operation: Operation) -> None:
+def register(blueprint: Blueprint, operation: Operation) -> None:
+    """Let a blueprint answer an operation."""
     schema = query_schema(operation)
     methods = ["GET", "POST", "OPTIONS"] if schema else ["POST", "OPTIONS"]
+    going = operation.deprecation.headers() if operation.deprecation else {}
     allowed = "GET, HEAD, OPTIONS, POST" if schema else "OPTIONS, POST"
 
     def endpoint() -> Response:
         if request.method == "OPTIONS":
             return Response(status=204, headers={"Allow": allowed})
+        if going:
+            after_this_request(lambda response: _with(response, going))
         response = _get(operation, schema) if schema and request.method != "POST" else _post(operation)
         response.headers["Vary"] = "Accept, Origin"
         return response
@@ -245,8 +267,13 @@ def _register(operation: Operation) -> None:
     blueprint.add_url_rule(f"/{operation.name}", view_func=endpoint, methods=methods, provide_automatic_options=False)
 
 
+def _with(response: Response, headers: Mapping[str, str]) -> Response:
+    response.headers.update(headers)
+    return response
+
+
 for _operation in OPERATIONS.values():
-    _register(_operation)
+    register(blueprint, _operation)
 
 
 @blueprint.route("/fleet", methods=["POST", "OPTIONS"], provide_automatic_options=False)

@@ -36,6 +36,7 @@ from climbwright.answers.working.balance import balance as balance_worked
 from climbwright.answers.working.next_flights import narrowed
 from climbwright.answers.working.position_error import position_error as position_error_worked
 from climbwright.answers.working.step import Step
+from climbwright.web.deprecation import Deprecation
 from climbwright.web.fleet.season import season_body
 from climbwright.web.queried import request_of
 from climbwright.web.rendering import aeroplane, calibration, next_flights, requirement
@@ -97,6 +98,7 @@ class Operation:
     fields: Mapping[str, Field]
     body: Callable[[Request, Mapping[str, Any]], dict[str, Any]] | None = None
     queried: Callable[[Mapping[str, str]], dict[str, Any]] | None = None
+    deprecation: Deprecation | None = None
 
     @property
     def draws(self) -> bool:

@@ -5,7 +5,7 @@ from typing import Any
 
 from climbwright.refusal import pointer_part
 
-__all__ = ["MEDIA_TYPE", "Problem", "not_answerable", "not_understood", "pointers", "renamed", "unreadable"]
+__all__ = ["MEDIA_TYPE", "Problem", "not_answerable", "not_understood", "pointers", "renamed", "too_much", "unreadable"]
 
 MEDIA_TYPE = "application/problem+json"
 _MOST_ERRORS = 50
@@ -78,6 +78,11 @@ def unreadable(message: str, where: str = "") -> Problem:
     """Bytes that do not parse."""
     errors = [{"pointer": where, "detail": message}]
     return Problem(400, "The request cannot be read", message, errors=errors, kind="/docs#unreadable")
+
+
+def too_much(message: str) -> Problem:
+    """More work than this service does for one request."""
+    return Problem(413, "The request asks for too much", message, kind="/docs#too-much")
 
 
 def renamed(problem: Problem, name: Callable[[str], str]) -> Problem:

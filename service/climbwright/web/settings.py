@@ -43,7 +43,13 @@ SETTINGS: Mapping[str, Setting] = {
     "MAXIMUM_BODY": Setting("1048576", _count, "Greatest body of a request. [bytes]"),
     "MAXIMUM_FLEET_BODY": Setting("67108864", _count, "Greatest body of a fleet or a season. [bytes]"),
     "MAXIMUM_ROWS": Setting("250000", _count, "Most rows of a fleet, and hours of a season."),
-    "MAXIMUM_FLEETS": Setting("2", _count, "Fleets and seasons that one worker computes at a time."),
+    "MAXIMUM_FLEETS": Setting(
+        "2", _count, "Fleets, seasons and other large requests that one worker computes at a time."
+    ),
+    "MAXIMUM_WORK": Setting(
+        "10000000", _count, "Most measures computed for a request, a written one counted 100 times."
+    ),
+    "MAXIMUM_FLEET_WORK": Setting("1000000000", _count, "Most measures computed for a fleet or a season."),
     "ORIGINS": Setting("", _origins, "Origins of other web pages that may ask from a visitor's browser."),
 }
 

@@ -24,7 +24,7 @@ from climbwright.refusal import Refusal, pointer_part
 from climbwright.web.fleet.columns import ColumnError, Texts, checked_numbers, checked_texts
 from climbwright.web.fleet.tables import Table
 from climbwright.web.paths import FLOWN, PARTS, PathError, Place, name_of, named, performance_request, place_of, placed
-from climbwright.web.problems import Problem, not_answerable, not_understood, pointers
+from climbwright.web.problems import Problem, not_answerable, not_understood, pointers, too_much
 from climbwright.web.schemas.fields import Base, Checked, RowsError
 from climbwright.web.schemas.flying import build_flying, flying_fields
 from climbwright.web.schemas.requests import PerformanceRequest
@@ -126,6 +126,11 @@ class Batch:
     def cases(self) -> int:
         """Evaluations that a row takes, the most of any group."""
         return max((fleet.cases for fleet in self.fleets), default=1)
+
+    @property
+    def work(self) -> int:
+        """Measures that are computed for all rows."""
+        return self.table.rows * self.cases * len(self.names)
 
     def _names(self) -> list[str]:
         """Names of the measures where no row can be answered: those that a row would have."""
@@ -350,6 +355,21 @@ def refuse_too_many(rows: int, most: int) -> None:
     """
     if rows > most:
         raise Problem(413, "Content Too Large", f"the table has {rows} rows, the limit is {most}: send it in parts")
+
+
+def refuse_too_much(batch: Batch, most: int) -> None:
+    """Refuse more computed measures than the service does for a fleet.
+
+    Raises
+    ------
+    Problem
+        413.
+    """
+    if batch.work > most:
+        raise too_much(
+            f"this asks for {batch.work:,} computed measures, and {most:,} are permitted for a fleet: "
+            "send fewer rows or measures, or leave spread out"
+        )
 
 
 def refuse_unequal(table: Table) -> None:

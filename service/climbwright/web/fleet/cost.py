@@ -32,7 +32,9 @@ def cost_of(batch: Batch, size: int, settings: Mapping[str, Any]) -> dict[str, A
         "rows": rows,
         "evaluations": rows * batch.cases,
         "seconds": seconds,
+        "measures": batch.work,
         "bytes": size,
+        "most_measures": settings["MAXIMUM_FLEET_WORK"],
         "most_rows": settings["MAXIMUM_ROWS"],
         "most_bytes": settings["MAXIMUM_FLEET_BODY"],
     }

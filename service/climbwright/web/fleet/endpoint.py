@@ -8,7 +8,7 @@ from flask import Response, current_app, request
 from climbwright.units import QuantityError, display_units
 from climbwright.web.build import build
 from climbwright.web.fleet import tables
-from climbwright.web.fleet.batch import Batch, Wanted, refuse_too_many, refuse_unequal
+from climbwright.web.fleet.batch import Batch, Wanted, refuse_too_many, refuse_too_much, refuse_unequal
 from climbwright.web.fleet.cost import cost_of
 from climbwright.web.fleet.crossing import crossed, split
 from climbwright.web.fleet.naming import Naming
@@ -59,6 +59,8 @@ def _answer(options: Mapping[str, str]) -> Response:
     units = _units(options)
     written = options.get("format") or _accepted(form)
     batch = Batch(shared, table, wanted)
+    if options.get("cost") != "only":
+        refuse_too_much(batch, current_app.config["MAXIMUM_FLEET_WORK"])
     provenance = {"build": build(), "input": named.result()}
     if options.get("cost") == "only":
         cost = cost_of(batch, len(body), current_app.config)

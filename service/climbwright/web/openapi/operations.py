@@ -24,6 +24,8 @@ def path_item(operation: Operation, spec: APISpec, converter: Any) -> dict[str, 
         "description": operation.description,
         "tags": ["operations"],
     }
+    if operation.deprecation is not None:
+        shared |= {"deprecated": True, "description": operation.description + operation.deprecation.words()}
     name = operation.name.replace("-", "_")
     request = f"{type(operation.request).__name__}"
     spec.components.schema(request, schema=operation.request)

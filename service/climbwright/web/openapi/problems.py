@@ -11,7 +11,7 @@ STATUSES = {
     "405": "The address does not take this method.",
     "406": "No format that Accept names can be given.",
     "411": "The body came without a length.",
-    "413": "The body is too large.",
+    "413": "The body is too large, or more is asked for than the service does for one request (type /docs#too-much).",
     "415": "The body is not application/json.",
     "422": "Understood and refused: by its schema (type /docs#not-understood) or by physics (/docs#not-answerable).",
     "500": "The service failed; the fault is ours and has been logged.",
@@ -19,7 +19,8 @@ STATUSES = {
 
 
 STATUSES_OF_TABLES = {
-    "413": "The body is too large, or the hours are too many.",
+    "413": "The body is too large, the rows or hours are too many, or more is asked for than the service does for one "
+    "request (type /docs#too-much).",
     "415": "The body is neither application/json nor multipart/form-data.",
     "501": "The service was installed without its part for CSV and Arrow.",
     "503": "As many large tables as the service computes at a time are being computed: come again.",

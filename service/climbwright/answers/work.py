@@ -1,0 +1,73 @@
+"""The work that a request asks for: known before it is done, and refused beyond what is permitted.
+
+Its unit is one measure of one aeroplane in one loading and one condition, once: 0.1 to 0.3 microseconds and up to 70
+bytes. A spread that is not linear asks for every measure hundreds of times, and a measure that is written into an
+answer counts for a hundred, since writing it takes as long.
+"""
+
+import math
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+
+__all__ = ["WRITTEN", "TooMuchWork", "ask_for", "permitted"]
+
+WRITTEN = 100
+_FEWER = "send fewer options, loadings, conditions or measures, or ask for linear spreads"
+
+
+class TooMuchWork(Exception):
+    """More work than is permitted for one request; no `Refusal`, so that nothing on the way takes it for physics."""
+
+    def __init__(self, asked: int, most: int) -> None:
+        super().__init__(f"this asks for {asked:,} computed measures, and {most:,} are permitted: {_FEWER}")
+
+
+class _Work:
+    """What has been asked for so far; `large` is called once, before more than `light` of it is done."""
+
+    def __init__(self, most: int, light: float, large: Callable[[], object]) -> None:
+        self.most, self.light, self.large, self.asked = most, light, large, 0
+
+    def ask(self, measures: int) -> None:
+        before, self.asked = self.asked, self.asked + measures
+        if self.asked > self.most:
+            raise TooMuchWork(self.asked, self.most)
+        if before <= self.light < self.asked:
+            self.large()
+
+
+_work: ContextVar[_Work | None] = ContextVar("work", default=None)
+
+
+@contextmanager
+def permitted(most: int, light: float = math.inf, large: Callable[[], object] = object) -> Iterator[None]:
+    """Within it no more than this work is done.
+
+    Parameters
+    ----------
+    most : int
+        Measures computed.
+    light : float
+        What may be done at any time.
+    large : callable
+        Called once, before more than `light` is done: it may refuse by raising.
+    """
+    before = _work.set(_Work(most, light, large))
+    try:
+        yield
+    finally:
+        _work.reset(before)
+
+
+def ask_for(measures: int) -> None:
+    """Say that so many measures are about to be computed.
+
+    Raises
+    ------
+    TooMuchWork
+        With them it is more than is permitted; nothing is refused where nobody set a limit.
+    """
+    work = _work.get()
+    if work is not None:
+        work.ask(measures)
