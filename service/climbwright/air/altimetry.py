@@ -37,10 +37,12 @@ def station_pressure(qnh: Numbers, elevation: Numbers) -> Floats:
     54019.9
     """
     setting, h = floats(qnh, elevation)
-    root = raised(setting, 1.0 / PRESSURE_EXPONENT)
-    fall = np.asarray((_ROOT * LAPSE / SEA_LEVEL_TEMPERATURE) * h)
+    root = raised(setting[()], 1.0 / PRESSURE_EXPONENT)
+    fall = (_ROOT * LAPSE / SEA_LEVEL_TEMPERATURE) * h
+    if not (root.ndim or fall.ndim):
+        return raised(root - fall, PRESSURE_EXPONENT)  # [1], both times p0
     left = np.subtract(root, fall, out=fall) if fall.shape == root.shape else np.asarray(root - fall)
-    return scalar_if_0d(raised(left, PRESSURE_EXPONENT, out=left))  # [1], both times p0
+    return raised(left, PRESSURE_EXPONENT, out=left)  # [1]
 
 
 def altimeter_setting(pressure: Numbers, elevation: Numbers) -> Floats:

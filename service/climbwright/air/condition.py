@@ -74,7 +74,7 @@ def air_of(condition: Condition, where: str = "") -> Air:
         pressure, stated = condition.station_pressure, "station_pressure"
     else:
         pressure, stated = station_pressure(condition.qnh, condition.elevation), "qnh"
-    refuse_where(~_within(pressure, _THINNEST, _THICKEST), f"{where}/{stated}", _OUTSIDE)
+    refuse_where(_beyond(pressure, _THINNEST, _THICKEST), f"{where}/{stated}", _OUTSIDE)
     oat = condition.oat
     if oat is None:
         oat = np.add(standard.temperature_at(pressure), condition.temperature_offset)
@@ -139,7 +139,7 @@ def refuse_beyond(air: Air, conditions: Sequence[Condition], where: str) -> None
     Refusal
         Names the first such condition.
     """
-    beyond = ~_within(air.density, _LIGHTEST, _DENSEST)
+    beyond = _beyond(air.density, _LIGHTEST, _DENSEST)
     if np.count_nonzero(beyond):
         place = int(np.argwhere(np.atleast_1d(beyond))[0][-1]) if len(conditions) > 1 else 0
         raise Refusal(f"{where.format(place)}/{_temperature(conditions[place])}", _OUTSIDE, beyond)
@@ -151,8 +151,11 @@ _LIGHTEST, _DENSEST = (float(standard.density(end)) for end in _ENDS)
 _OUTSIDE = "the air is outside the standard atmosphere, -5 to 32 km: check the value and its unit"
 
 
-def _within(values: Number, least: float, most: float) -> Floats:
-    return np.asarray(np.greater_equal(values, least) & np.less_equal(values, most))
+def _beyond(values: Number, least: float, most: float) -> Floats:
+    """Which values do not lie between two ends; nan does not."""
+    if isinstance(values, float):
+        return not least <= values <= most
+    return ~(np.greater_equal(values, least) & np.less_equal(values, most))
 
 
 def _refuse_outside(value: Number, where: str) -> None:

@@ -48,12 +48,14 @@ def saturation_vapour_pressure(temperature: Numbers) -> Floats:
     >>> float(saturation_vapour_pressure(303.15))
     4233.7
     """
-    x = np.asarray(np.asarray(temperature, dtype=float) + (243.12 - _ZERO_CELSIUS))
-    np.divide(-17.62 * 243.12, x, out=x)
-    x += 17.62  # 17.62 t/(243.12 + t) [1], with one division and no product
+    x = np.asarray(temperature, dtype=float) + (243.12 - _ZERO_CELSIUS)
+    if not x.ndim:
+        return np.exp(-17.62 * 243.12 / x + 17.62) * 611.2  # [1], 17.62 t/(243.12 + t) with one division
+    np.divide(-17.62 * 243.12, x, out=x)  # the same with no array but one
+    x += 17.62
     np.exp(x, out=x)
     x *= 611.2
-    return scalar_if_0d(x)
+    return x
 
 
 def dew_point(vapour_pressure: Numbers) -> Floats:
@@ -115,10 +117,10 @@ def moist_air_density(pressure: Numbers, temperature: Numbers, vapour_pressure: 
     """
     p, t, e = floats(pressure, temperature, vapour_pressure)
     if not e.ndim and e == 0.0:  # dry air is the usual case, and its vapour would be divided by nothing's worth
-        return scalar_if_0d(p / (GAS_CONSTANT * t))
-    lighter = np.asarray((1.0 - GAS_CONSTANT / VAPOUR_GAS_CONSTANT) * e)  # by what vapour weighs less than dry air
-    if not p.shape == t.shape == e.shape:
-        return scalar_if_0d((p - lighter) / (GAS_CONSTANT * t))
+        return p / (GAS_CONSTANT * t)
+    lighter = (1.0 - GAS_CONSTANT / VAPOUR_GAS_CONSTANT) * e  # by what vapour weighs less than dry air
+    if not p.ndim or not p.shape == t.shape == e.shape:
+        return (p - lighter) / (GAS_CONSTANT * t)
     as_dry = np.subtract(p, lighter, out=lighter)
     as_dry /= GAS_CONSTANT * t
-    return scalar_if_0d(as_dry)
+    return as_dry

@@ -6,8 +6,7 @@ answer counts for a hundred, since writing it takes as long.
 """
 
 import math
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from contextvars import ContextVar
 
 __all__ = ["WRITTEN", "TooMuchWork", "ask_for", "permitted"]
@@ -23,25 +22,7 @@ class TooMuchWork(Exception):
         super().__init__(f"this asks for {asked:,} computed measures, and {most:,} are permitted: {_FEWER}")
 
 
-class _Work:
-    """What has been asked for so far; `large` is called once, before more than `light` of it is done."""
-
-    def __init__(self, most: int, light: float, large: Callable[[], object]) -> None:
-        self.most, self.light, self.large, self.asked = most, light, large, 0
-
-    def ask(self, measures: int) -> None:
-        before, self.asked = self.asked, self.asked + measures
-        if self.asked > self.most:
-            raise TooMuchWork(self.asked, self.most)
-        if before <= self.light < self.asked:
-            self.large()
-
-
-_work: ContextVar[_Work | None] = ContextVar("work", default=None)
-
-
-@contextmanager
-def permitted(most: int, light: float = math.inf, large: Callable[[], object] = object) -> Iterator[None]:
+class permitted:  # noqa: N801 - a context manager, which is called as a function is
     """Within it no more than this work is done.
 
     Parameters
@@ -53,11 +34,26 @@ def permitted(most: int, light: float = math.inf, large: Callable[[], object] = 
     large : callable
         Called once, before more than `light` is done: it may refuse by raising.
     """
-    before = _work.set(_Work(most, light, large))
-    try:
-        yield
-    finally:
-        _work.reset(before)
+
+    def __init__(self, most: int, light: float = math.inf, large: Callable[[], object] = object) -> None:
+        self._most, self._light, self._large, self._asked = most, light, large, 0
+
+    def __enter__(self) -> None:
+        self._before = _work.set(self)
+
+    def __exit__(self, *_: object) -> None:
+        _work.reset(self._before)
+
+    def ask(self, measures: int) -> None:
+        """As `ask_for`."""
+        before, self._asked = self._asked, self._asked + measures
+        if self._asked > self._most:
+            raise TooMuchWork(self._asked, self._most)
+        if before <= self._light < self._asked:
+            self._large()
+
+
+_work: ContextVar[permitted | None] = ContextVar("work", default=None)
 
 
 def ask_for(measures: int) -> None:

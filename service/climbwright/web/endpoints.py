@@ -2,8 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping
-from contextlib import ExitStack, contextmanager
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -115,12 +114,9 @@ def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _W
     loaded = _load(schema, given)
     how = ({"working": True} if wish.working else {}) | _spread(operation, wish)
     try:
-        with _limits(operation):
-            body = operation.answer(loaded, wish.units, **how)
+        body = _worked_out(operation, loaded, wish.units, how)
     except Refusal as refusal:
         raise not_answerable(refusal.where, refusal.message) from None
-    except TooMuchWork as error:
-        raise too_much(str(error)) from None
     body["provenance"] = {"build": build(), "input": input_hash(operation.name, given)}
     if wish.pick is not None:
         return Response(pick(body, wish.pick), content_type=FORMATS["text"])
@@ -133,16 +129,28 @@ def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _W
     return Response(json_bytes(body), content_type=FORMATS["json"])
 
 
-@contextmanager
-def _limits(operation: Operation) -> Iterator[None]:
-    """As much work as is permitted, and a turn for what is more than small; a fleet or a season has one already."""
+def _worked_out(operation: Operation, loaded: Any, units: Mapping[str, Unit], how: Mapping[str, Any]) -> dict[str, Any]:
+    """The answer, with as much work as is permitted, in turns for what is not small; a fleet or a season has its turn.
+
+    Raises
+    ------
+    Problem
+        413 too much work, 503 no turn.
+    """
     settings, turns = current_app.config, current_app.extensions["climbwright-fleets"]
-    if operation.body is not None:
-        with permitted(settings["MAXIMUM_FLEET_WORK"]):
-            yield
-        return
-    with ExitStack() as held, permitted(settings["MAXIMUM_WORK"], _SMALL, lambda: held.enter_context(Turn(turns))):
-        yield
+    held: list[Turn] = []
+    if operation.body is None:
+        limits = permitted(settings["MAXIMUM_WORK"], _SMALL, lambda: held.append(Turn(turns)))
+    else:
+        limits = permitted(settings["MAXIMUM_FLEET_WORK"])
+    try:
+        with limits:
+            return operation.answer(loaded, units, **how)
+    except TooMuchWork as error:
+        raise too_much(str(error)) from None
+    finally:
+        for turn in held:
+            turn.end()
 
 
 def _spread(operation: Operation, wish: _Wish) -> dict[str, int]:
