@@ -161,7 +161,9 @@ class MassSchema(Base):
 class EmptySchema(MassSchema):
     """The empty aeroplane."""
 
-    weight = weight_field("Empty weight as weighed.", "318 kg", at_least="1 kg", required=True, attribute="mass")
+    weight = weight_field(
+        "Empty weight as weighed.", "318 kg", above="0 kg", at_least=None, required=True, attribute="mass"
+    )
 
 
 class ItemSchema(MassSchema):
@@ -197,14 +199,17 @@ class LimitsSchema(Built):
     """Limits of weight, balance and structure, as their owner set them."""
 
     makes = Limits
-    maximum_weight = weight_field("Greatest weight.", "560 kg", at_least="1 kg", certain=True, attribute="maximum_mass")
+    maximum_weight = weight_field(
+        "Greatest weight.", "560 kg", above="0 kg", at_least=None, certain=True, attribute="maximum_mass"
+    )
     forward = arm_field("Forward limit of the CG.", "0.27 m", certain=True)
     aft = arm_field("Aft limit of the CG.", "0.49 m", certain=True)
     load_factor = quantity("ratio", "Limit load factor of the structure.", "3.8", above="1", up_to="20", certain=True)
     load_factor_weight = weight_field(
         "Weight at which that load factor was shown.",
         "480 kg",
-        at_least="1 kg",
+        above="0.1 kg",
+        at_least=None,
         certain=True,
         attribute="load_factor_mass",
     )
@@ -622,7 +627,7 @@ class StallSchema(Built):
     makes = Stall
     configuration = Name(required=True, metadata={"description": "Flaps and gear of this stall.", "example": "clean"})
     speed = quantity("speed", "Calibrated stall speed.", "39 kt", above="5 kt", up_to="150 kt", learned=True)
-    weight = weight_field("Weight at which it was flown.", "480 kg", at_least="1 kg", attribute="mass")
+    weight = weight_field("Weight at which it was flown.", "480 kg", above="0.1 kg", at_least=None, attribute="mass")
     arm = arm_field("Arm of the CG at which it was flown.", "0.36 m")
     maximum_lift_coefficient = quantity(
         "ratio", "In place of speed and weight.", "1.4", above="0.3", up_to="5", learned=True
@@ -739,7 +744,9 @@ class RulesSchema(Built):
 
     makes = Rules
     name = Name(metadata={"description": "What the owner calls the category.", "example": "my category"})
-    maximum_weight = weight_field("Greatest weight.", "560 kg", at_least="1 kg", certain=True, attribute="maximum_mass")
+    maximum_weight = weight_field(
+        "Greatest weight.", "560 kg", above="0 kg", at_least=None, certain=True, attribute="maximum_mass"
+    )
     stall_speed = quantity(
         "speed", "Greatest calibrated stall speed.", "45 kt", above="10 kt", up_to="150 kt", certain=True
     )

@@ -62,7 +62,7 @@ class BalanceRequest(Base):
     leading_edge_arm = arm_field("Arm of the leading edge of the mean chord.", "0 m")
     root_chord, tip_chord, leading_edge_sweep, root_leading_edge_arm = planform_fields().values()
     span = quantity("length", "Wing span, with root_chord.", "9.9 m", above="2 m", up_to="40 m")
-    maximum_weight = weight_field("Greatest weight.", "560 kg", at_least="1 kg", certain=True)
+    maximum_weight = weight_field("Greatest weight.", "560 kg", above="0 kg", at_least=None, certain=True)
     forward = arm_field("Forward limit of the CG.", "0.27 m", certain=True)
     aft = arm_field("Aft limit of the CG.", "0.49 m", certain=True)
     ballast_arm = arm_field("Where ballast could sit that mends a CG outside its limits.", "1.2 m", certain=True)

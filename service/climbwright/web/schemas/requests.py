@@ -37,11 +37,11 @@ class StallSpeedRequest(AirFields, _StallAir):  # type: ignore[valid-type,misc]
 
     _air_required = False
 
-    weight = weight_field("Weight now.", "483 kg", at_least="1 kg", required=True, listed=True)
+    weight = weight_field("Weight now.", "483 kg", above="0.1 kg", at_least=None, required=True, listed=True)
     reference_speed = quantity(
         "speed", "Calibrated stall speed flown, wings level.", "39 kt", above="5 kt", up_to="150 kt", listed=True
     )
-    reference_weight = weight_field("Weight it was flown at.", "450 kg", at_least="1 kg", listed=True)
+    reference_weight = weight_field("Weight it was flown at.", "450 kg", above="0.1 kg", at_least=None, listed=True)
     wing_area = quantity(
         "area", "Wing area, in place of a stall flown.", "13.4 m2", above="1 m2", up_to="100 m2", listed=True
     )
@@ -72,7 +72,7 @@ class ClimbEstimateRequest(AirFields, _EstimateAir):  # type: ignore[valid-type,
     """Power, weight and air, and whatever else is known."""
 
     power = quantity("power", "Rated power at sea level.", "80 hp", above="1 hp", up_to="2000 hp", required=True)
-    weight = weight_field("Weight of the loaded aeroplane.", "483 kg", at_least="1 kg", required=True)
+    weight = weight_field("Weight of the loaded aeroplane.", "483 kg", above="0.1 kg", at_least=None, required=True)
     headwind = Quantity(
         "speed",
         at_least="-40 m/s",
