@@ -22,6 +22,7 @@ from climbwright.batch.reading import Source, open_source
 from climbwright.batch.refused import Refused
 from climbwright.units import display_units
 from climbwright.web.fleet.tables import pyarrow
+from climbwright.web.guard.keys import entry_of, new_key
 from climbwright.web.problems import Problem
 from climbwright.web.rendering.quantities import cautions_json
 
@@ -34,6 +35,22 @@ _INTERRUPTED = 130  # what shells say of a command that Ctrl-C ended
 @click.version_option(package_name="climbwright")
 def main() -> None:
     """What a re-engined light aeroplane will weigh, where it will balance and how it will fly: whole files at once."""
+
+
+@main.command(short_help="Make a key for someone who may ask the service.")
+@click.argument("name")
+def key(name: str) -> None:
+    """Make a key for NAME, and print it this once, with the entry of the setting CLIMBWRIGHT_KEYS that lets it in.
+
+    The key is 192 random bits. Nothing keeps it: the entry holds its SHA-256 only.
+    """
+    made = new_key()
+    try:
+        entry = entry_of(name, made)
+    except ValueError as error:
+        raise Refused(f"NAME: {error}") from None
+    click.echo(f"{made}\n{entry}")
+    click.echo("The first line is the key: hand it out. The second is its entry in CLIMBWRIGHT_KEYS.", err=True)
 
 
 @main.command(short_help="Answer a file of configurations and conditions.")

@@ -10,6 +10,7 @@ from flask import Flask, Response, request
 from werkzeug.exceptions import HTTPException
 
 from climbwright.web import endpoints, pages
+from climbwright.web.guard import guard
 from climbwright.web.origins import allow_origins
 from climbwright.web.problems import MEDIA_TYPE, Problem
 from climbwright.web.remembered import Remembered
@@ -45,6 +46,7 @@ def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
     app.url_map.strict_slashes = True
     app.register_blueprint(endpoints.blueprint)
     app.register_blueprint(pages.blueprint)
+    guard(app)
     app.after_request(allow_origins(app.config["ORIGINS"]))
     app.register_error_handler(Problem, _problem)
     app.register_error_handler(HTTPException, _http)
@@ -59,7 +61,7 @@ def _respond(problem: Problem) -> Response:
 
 
 def _problem(problem: Problem) -> Response:
-    return _respond(problem)
+    return endpoints.told_in_a_cell(problem) or _respond(problem)
 
 
 def _http(error: HTTPException) -> Response:

@@ -29,7 +29,7 @@ from climbwright.web.rendering.writing import json_bytes
 from climbwright.web.schemas.fields import Listing, Nested
 from climbwright.web.schemas.requests import LoadsField
 
-__all__ = ["FORMATS", "OPTIONS", "blueprint", "query_schema", "register"]
+__all__ = ["FORMATS", "OPTIONS", "blueprint", "query_schema", "register", "told_in_a_cell"]
 
 blueprint = Blueprint("operations", __name__, url_prefix="/v1")
 
@@ -38,7 +38,7 @@ OPTIONS = ("units", "format", "pick", "errors", "working", "spread")
 _SPREADS = {"linear": 0, "sampled": DRAWS}  # aeroplanes drawn
 _SMALL = 1_000_000  # computed measures, a quarter of a second: as many such requests as come find room
 _LONGEST_CELL = 255
-_TOLD_IN_A_CELL = (400, 413, 422)
+_TOLD_IN_A_CELL = (400, 401, 413, 422, 429)
 _CELL_STARTS = ("=", "+", "-", "@")
 
 
@@ -170,16 +170,6 @@ def _etag(operation: Operation, wish: _Wish, options: Mapping[str, str], query: 
 
 
 def _get(operation: Operation, schema: Schema) -> Response:
-    try:
-        return _queried(operation, schema)
-    except Problem as problem:
-        # read leniently: the wish must be known even where the rest of the query cannot be read
-        if request.args.get("errors") == "text" and problem.status in _TOLD_IN_A_CELL:
-            return Response(_cell(problem), content_type=FORMATS["text"], headers={"Cache-Control": "no-store"})
-        raise
-
-
-def _queried(operation: Operation, schema: Schema) -> Response:
     repeated = {field.data_key or name for name, field in schema.load_fields.items() if isinstance(field, LoadsField)}
     options, query = _split(read_query(request, repeated))
     wish = _wish(options)
@@ -212,6 +202,16 @@ def _answer_query(operation: Operation, schema: Schema, query: dict[str, Any], w
         return answer(operation, schema, given, wish)
     except Problem as problem:
         raise renamed(problem, lambda pointer: pointer_in_query(pointer, given)) from None
+
+
+def told_in_a_cell(problem: Problem) -> Response | None:
+    """A refusal as the text that a GET with errors=text asks for; None where the document is wanted."""
+    # read leniently: the wish must be known even where the rest of the query cannot be read
+    wished = request.method in ("GET", "HEAD") and request.args.get("errors") == "text"
+    if not (wished and problem.status in _TOLD_IN_A_CELL and request.path.startswith(f"{blueprint.url_prefix}/")):
+        return None
+    headers = {"Cache-Control": "no-store", "Vary": "Accept, Origin"}
+    return Response(_cell(problem), content_type=FORMATS["text"], headers=headers)
 
 
 def _cell(problem: Problem) -> str:

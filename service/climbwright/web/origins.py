@@ -9,7 +9,7 @@ from flask import Response, request
 
 __all__ = ["allow_origins"]
 
-_READABLE = "ETag, Retry-After"
+_READABLE = "ETag, RateLimit, RateLimit-Policy, Retry-After, X-Request-Id"
 _SECONDS_TO_REMEMBER = "7200"
 
 
@@ -27,7 +27,7 @@ def allow_origins(origins: Collection[str]) -> Callable[[Response], Response]:
         response.headers["Access-Control-Expose-Headers"] = _READABLE
         if request.method == "OPTIONS" and "Access-Control-Request-Method" in request.headers:
             response.headers["Access-Control-Allow-Methods"] = response.headers.get("Allow", "GET, HEAD, OPTIONS")
-            response.headers["Access-Control-Allow-Headers"] = "Content-Type, If-None-Match"
+            response.headers["Access-Control-Allow-Headers"] = "Authorization, Content-Type, If-None-Match"
             response.headers["Access-Control-Max-Age"] = _SECONDS_TO_REMEMBER
         return response
 

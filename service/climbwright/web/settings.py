@@ -5,6 +5,11 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import urlsplit
+
+from climbwright.web.guard.caller import read_proxies
+from climbwright.web.guard.keys import read_keys, read_needed_for
+from climbwright.web.guard.rates import read_rate
 
 __all__ = ["SETTINGS", "read_settings"]
 
@@ -39,6 +44,12 @@ def _origins(value: str) -> frozenset[str]:
     return frozenset(origins)
 
 
+def _redis(value: str) -> str:
+    if value and not (urlsplit(value).scheme in ("redis", "rediss") and urlsplit(value).hostname):
+        raise ValueError("must be the address of a Redis, such as redis://counts.example:6379/0")  # may hold a password
+    return value
+
+
 SETTINGS: Mapping[str, Setting] = {
     "MAXIMUM_BODY": Setting("1048576", _count, "Greatest body of a request. [bytes]"),
     "MAXIMUM_FLEET_BODY": Setting("67108864", _count, "Greatest body of a fleet or a season. [bytes]"),
@@ -51,6 +62,11 @@ SETTINGS: Mapping[str, Setting] = {
     ),
     "MAXIMUM_FLEET_WORK": Setting("1000000000", _count, "Most measures computed for a fleet or a season."),
     "ORIGINS": Setting("", _origins, "Origins of other web pages that may ask from a visitor's browser."),
+    "KEYS": Setting("", read_keys, "Keys of those who may ask."),
+    "KEYS_FOR": Setting("all", read_needed_for, "Which requests need a key, where there are keys."),
+    "RATE": Setting("", read_rate, "How often one client may ask."),
+    "REDIS": Setting("", _redis, "The Redis in which several machines count their clients together."),
+    "PROXIES": Setting("", read_proxies, "Proxies whose word is taken for who asks."),
 }
 
 

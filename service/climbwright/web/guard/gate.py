@@ -1,0 +1,88 @@
+"""The gate before every answer: whose key, whose count. Where nothing is set, nothing stands there."""
+
+import zlib
+from typing import Protocol
+
+from flask import Flask, request
+
+from climbwright.web.guard.caller import Proxies
+from climbwright.web.guard.counts import Counts
+from climbwright.web.guard.headers import TOLD, with_headers
+from climbwright.web.guard.keys import NEEDED_FOR, Keys
+from climbwright.web.guard.rates import COSTS, Rate, Verdict
+from climbwright.web.problems import Problem
+
+__all__ = ["guard"]
+
+_METRICS = "/metrics"
+_CHALLENGE = 'Bearer realm="climbwright", Basic realm="climbwright", charset="UTF-8"'
+_NEEDED = (
+    "this needs a key: send the one that whoever runs this service gave you, as 'Authorization: Bearer KEY', or as the "
+    "password of Basic with any user name"
+)
+_UNKNOWN = (
+    "this service does not know the key that was sent: ask whoever runs it for one, or send none where none is needed"
+)
+
+
+class _Counting(Protocol):
+    """Counts of this machine, or of several."""
+
+    def take(self, client: str, cost: int, question: int = 0, ahead: bool = False) -> Verdict:
+        """Charge a client."""
+
+
+def guard(app: Flask) -> None:
+    """Give every answer its headers, and let in who may ask and as often as they may, by the settings."""
+    proxies = Proxies(app.config["PROXIES"])
+    app.wsgi_app = with_headers(app.wsgi_app, proxies)  # type: ignore[assignment, method-assign]
+    keys, rate = Keys(app.config["KEYS"]), app.config["RATE"]
+    if keys or rate:
+        gate = _Gate(keys, app.config["KEYS_FOR"], rate, app.config["REDIS"], proxies)
+        app.before_request(gate.admit)
+
+
+class _Gate:
+    def __init__(self, keys: Keys, needed_for: str, rate: Rate | None, redis: str, proxies: Proxies) -> None:
+        self._keys, self._needed = keys, NEEDED_FOR[needed_for]
+        self._rate, self._proxies = rate, proxies
+        self._counts = _counting(rate, redis) if rate else None
+
+    def admit(self) -> None:
+        """Let a request in, or raise the problem that keeps it out. A browser's asking first is always let in."""
+        path = request.path
+        asks = path.startswith("/v1/")
+        if not (asks or path == _METRICS) or request.method == "OPTIONS":
+            return
+        holder = self._holder(asks) if self._keys else None
+        if asks and self._counts:
+            self._count(f"key {holder}" if holder else self._proxies.client(request.environ), self._counts)
+
+    def _holder(self, asks: bool) -> str | None:
+        holder = self._keys.holder(request.authorization)
+        if holder is not None:
+            return holder
+        sent = "Authorization" in request.headers
+        if sent or not asks or self._needed(request.method, request.path):
+            detail = _UNKNOWN if sent else _NEEDED
+            raise Problem(401, "Unauthorized", detail, headers={"WWW-Authenticate": _CHALLENGE})
+        return None
+
+    def _count(self, client: str, counts: _Counting) -> None:
+        assert self._rate is not None
+        cost = min(COSTS.get(request.path, 1), self._rate.quota)
+        question = 0 if request.method == "POST" else zlib.crc32(request.full_path.encode("utf-8", "surrogatepass"))
+        verdict = counts.take(client, cost, question, request.method == "HEAD")
+        request.environ[TOLD] = [("RateLimit", verdict.told), ("RateLimit-Policy", self._rate.policy)]
+        if not verdict.admitted:
+            seconds = verdict.retry_after
+            detail = f"you have asked as often as one may here, which is {self._rate.words}: ask again in {seconds} s"
+            raise Problem(429, "Too Many Requests", detail, headers={"Retry-After": str(seconds)})
+
+
+def _counting(rate: Rate, redis: str) -> _Counting:
+    if not redis:
+        return Counts(rate)
+    from climbwright.web.guard.shared_counts import SharedCounts  # the client is large: only where it is asked for
+
+    return SharedCounts(rate, redis)
