@@ -22,6 +22,14 @@ accesslog = os.environ.get("GUNICORN_ACCESS_LOG") or None  # "-" writes it to st
 errorlog = "-"
 
 
+def on_starting(server):
+    """Say so where everyone may ask."""
+    from climbwright.web.guard.open import is_open_to_everyone
+
+    if is_open_to_everyone(server.cfg.address):
+        server.log.warning("CLIMBWRIGHT_KEYS is not set and this is not the loopback: open to everyone who reaches it")
+
+
 def post_fork(server, worker):
     """Let each worker keep the memory of its arrays."""
     from climbwright.web.memory import keep_freed_memory
