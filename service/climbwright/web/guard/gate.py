@@ -15,7 +15,7 @@ from climbwright.web.problems import Problem
 __all__ = ["guard"]
 
 _METRICS = "/metrics"
-_CHALLENGE = 'Bearer realm="climbwright", Basic realm="climbwright", charset="UTF-8"'
+_CHALLENGE = 'Basic realm="climbwright", charset="UTF-8", Bearer realm="climbwright"'  # Chromium reads the first alone
 _NEEDED = (
     "this needs a key: send the one that whoever runs this service gave you, as 'Authorization: Bearer KEY', or as the "
     "password of Basic with any user name"
