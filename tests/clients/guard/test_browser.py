@@ -90,7 +90,8 @@ def weigh(page):
 def test_the_elements_of_the_club_answer(page, server):
     page.goto(f"{server}/club")
     weigh(page)
-    page.locator("climbwright-before-after table").first.wait_for(timeout=60_000)
+    page.get_by_role("button", name="Compare").click()
+    page.locator("climbwright-before-after tbody").first.wait_for(timeout=60_000)
     assert page.pdf().startswith(b"%PDF")
     assert stopped(page) == page.complaints == []
 

@@ -123,6 +123,14 @@ def test_a_browser_asks_first_without_one(needed_for, path):
     assert needed_for[1].options(path).status_code == 204
 
 
+@pytest.mark.parametrize(
+    "path", ["//v1/fleet", "/v1//fleet", "/%761/fleet", "/v1/%66leet", "/v1/fleet?", "///v1///fleet"]
+)
+def test_no_spelling_of_an_address_goes_round_it(needed_for, path):
+    answered = needed_for[1].post(path, data=FLEET, content_type="application/json", follow_redirects=True)
+    assert answered.status_code in (401, 404, 405)
+
+
 @pytest.mark.parametrize("setting", ["post", "tables"])
 def test_an_unknown_key_is_told_of_where_none_is_needed_too(setting):
     client = service(CLIMBWRIGHT_KEYS_FOR=setting)

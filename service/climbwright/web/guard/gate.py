@@ -45,8 +45,8 @@ def guard(app: Flask) -> None:
 class _Gate:
     def __init__(self, keys: Keys, needed_for: str, rate: Rate | None, redis: str, proxies: Proxies) -> None:
         self._keys, self._needed = keys, NEEDED_FOR[needed_for]
-        self._rate, self._proxies = rate, proxies
-        self._counts = _counting(rate, redis) if rate else None
+        self._counter = _Counter(rate, redis) if rate else None
+        self._proxies = proxies
 
     def admit(self) -> None:
         """Let a request in, or raise the problem that keeps it out. A browser's asking first is always let in."""
@@ -54,33 +54,42 @@ class _Gate:
         asks = path.startswith("/v1/")
         if not (asks or path == _METRICS) or request.method == "OPTIONS":
             return
-        holder = self._holder(asks) if self._keys else None
-        if asks and self._counts:
-            self._count(f"key {holder}" if holder else self._proxies.client(request.environ), self._counts)
+        holder = self._holder(asks, path) if self._keys else None
+        if asks and self._counter:
+            client = f"key {holder}" if holder else self._proxies.client(request.environ)
+            self._counter.count(client, path)
 
-    def _holder(self, asks: bool) -> str | None:
+    def _holder(self, asks: bool, path: str) -> str | None:
+        """Whose key was sent; None where none was, and none is needed."""
         holder = self._keys.holder(request.authorization)
         if holder is not None:
             return holder
         sent = "Authorization" in request.headers
-        if sent or not asks or self._needed(request.method, request.path):
-            detail = _UNKNOWN if sent else _NEEDED
-            raise Problem(401, "Unauthorized", detail, headers={"WWW-Authenticate": _CHALLENGE})
+        if sent or not asks or self._needed(request.method, path):
+            raise Problem(401, "Unauthorized", _UNKNOWN if sent else _NEEDED, headers={"WWW-Authenticate": _CHALLENGE})
         return None
 
-    def _count(self, client: str, counts: _Counting) -> None:
-        assert self._rate is not None
-        cost = min(COSTS.get(request.path, 1), self._rate.quota)
-        question = 0 if request.method == "POST" else zlib.crc32(request.full_path.encode("utf-8", "surrogatepass"))
-        verdict = counts.take(client, cost, question, request.method == "HEAD")
-        request.environ[TOLD] = [("RateLimit", verdict.told), ("RateLimit-Policy", self._rate.policy)]
+
+class _Counter:
+    def __init__(self, rate: Rate, redis: str) -> None:
+        self._rate, self._counts = rate, _counts(rate, redis)
+        self._policy = ("RateLimit-Policy", rate.policy)
+
+    def count(self, client: str, path: str) -> None:
+        """Charge a client for this request and note for its answer how much is left, or raise the problem."""
+        environ, question = request.environ, 0
+        if request.method != "POST":
+            question = zlib.crc32(f"{path}?{environ.get('QUERY_STRING', '')}".encode("utf-8", "surrogatepass"))
+        cost = min(COSTS.get(path, 1), self._rate.quota)
+        verdict = self._counts.take(client, cost, question, request.method == "HEAD")
+        environ[TOLD] = (("RateLimit", verdict.told), self._policy)
         if not verdict.admitted:
             seconds = verdict.retry_after
             detail = f"you have asked as often as one may here, which is {self._rate.words}: ask again in {seconds} s"
             raise Problem(429, "Too Many Requests", detail, headers={"Retry-After": str(seconds)})
 
 
-def _counting(rate: Rate, redis: str) -> _Counting:
+def _counts(rate: Rate, redis: str) -> _Counting:
     if not redis:
         return Counts(rate)
     from climbwright.web.guard.shared_counts import SharedCounts  # the client is large: only where it is asked for

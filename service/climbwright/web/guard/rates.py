@@ -8,6 +8,7 @@ Source: ITU-T I.371, annex A ("virtual scheduling"). The fields of the answer: d
 
 import re
 from dataclasses import dataclass
+from typing import NamedTuple
 
 __all__ = ["COSTS", "SECOND", "Kept", "Rate", "Verdict", "charge", "read_rate"]
 
@@ -60,16 +61,14 @@ def read_rate(value: str) -> Rate | None:
     return rate
 
 
-@dataclass(frozen=True, slots=True)
-class Kept:
+class Kept(NamedTuple):
     """What is kept of a client: when its quota is whole again [us], and the question it has last paid for by a HEAD."""
 
     due: int = 0
     paid: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(NamedTuple):
     """Whether a question may be asked, how many more may, and the times until all may and until this one may. [us]"""
 
     admitted: bool
@@ -117,12 +116,13 @@ def charge(rate: Rate, kept: Kept, cost: int, now: int, question: int = 0, ahead
     verdict : Verdict
         What to do, and what to tell.
     """
-    due, paid = min(max(kept.due, now), now + rate.span), kept.paid
+    interval, span = rate.interval, rate.span
+    due, paid = min(max(kept.due, now), now + span), kept.paid
     if question and question == paid and not ahead:
         cost, paid = 0, 0
-    after = due + cost * rate.interval
-    wait = after - now - rate.span
+    after = due + cost * interval
+    wait = after - now - span
     if wait > 0:
-        return Kept(due, paid), Verdict(False, (now + rate.span - due) // rate.interval, due - now, wait)
-    left = (now + rate.span - after) // rate.interval
+        return Kept(due, paid), Verdict(False, (now + span - due) // interval, due - now, wait)
+    left = (now + span - after) // interval
     return Kept(after, question if ahead else paid), Verdict(True, left, after - now, 0)
