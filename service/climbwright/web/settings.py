@@ -45,9 +45,17 @@ def _origins(value: str) -> frozenset[str]:
 
 
 def _redis(value: str) -> str:
-    if value and not (urlsplit(value).scheme in ("redis", "rediss") and urlsplit(value).hostname):
-        raise ValueError("must be the address of a Redis, such as redis://counts.example:6379/0")  # may hold a password
+    if value and not _is_redis(value):  # not quoted, since it may hold a password
+        raise ValueError("must be the address of a Redis, such as redis://counts.example:6379/0")
     return value
+
+
+def _is_redis(value: str) -> bool:
+    try:
+        parts = urlsplit(value)
+        return parts.scheme in ("redis", "rediss") and bool(parts.hostname) and parts.port != 0
+    except ValueError:
+        return False
 
 
 SETTINGS: Mapping[str, Setting] = {

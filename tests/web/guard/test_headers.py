@@ -96,6 +96,7 @@ def test_https_is_held_to_where_a_trusted_proxy_says_so(peer, told, expected):
     for path in (QUESTION, "/"):
         sent = {"environ_base": {"REMOTE_ADDR": peer}, "headers": {"X-Forwarded-Proto": told}}
         assert ("Strict-Transport-Security" in headers_of(client, path, **sent)) is expected
+    assert ("https://localhost/v1/comparison" in client.get("/", **sent).text) is expected
 
 
 @pytest.mark.parametrize("path", ["/", QUESTION, "/v1/atmosphere", "/nowhere"])

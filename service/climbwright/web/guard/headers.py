@@ -64,11 +64,15 @@ def with_headers(wsgi_app: "WSGIApplication", proxies: Proxies) -> "WSGIApplicat
     pages = dict.fromkeys(_PAGES, page)
 
     def application(environ: "WSGIEnvironment", start_response: "StartResponse") -> Iterable[bytes]:
+        secure = proxies.secure(environ)
+        if secure:
+            environ["wsgi.url_scheme"] = "https"  # for the addresses that a page shows
+
         def start(status: str, headers: list[tuple[str, str]], *failed: Any) -> Any:
             more = pages.get(environ["PATH_INFO"], data)
             told = environ.get(TOLD, ())
-            secure = (_SECURE,) if proxies.secure(environ) else ()
-            return start_response(status, [*headers, *more, *told, *secure], *failed)
+            held = (_SECURE,) if secure else ()
+            return start_response(status, [*headers, *more, *told, *held], *failed)
 
         return wsgi_app(environ, start)
 
