@@ -19,8 +19,8 @@ __all__ = ["SharedCounts"]
 
 log = logging.getLogger(__name__)
 
-_PATIENCE = 0.25  # s
-_AWAY = 1.0  # s without asking a Redis that is away
+_PATIENCE = 0.5  # s
+_AWAY = 2.0  # s without asking a Redis that is away
 _SAID = 60.0  # s between lines of the log
 
 _SCRIPT = """
