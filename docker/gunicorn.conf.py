@@ -3,13 +3,21 @@
 import os
 import tempfile
 
+from climbwright.web.settings import read_server_settings, read_settings
+from climbwright.web.watch import server_log, sharing
+
+try:
+    settings, server = read_settings(), read_server_settings()
+except ValueError as error:
+    raise SystemExit(f"climbwright: {error}") from None
+
 wsgi_app = "climbwright.web:create_app()"
-bind = os.environ.get("GUNICORN_BIND", "127.0.0.1:8000")
+bind = server["GUNICORN_BIND"]
 
 # Measured on two cores: two processes of four threads; more threads in one process cost time for nothing.
 worker_class = "gthread"
-workers = int(os.environ.get("WEB_CONCURRENCY", "2"))
-threads = int(os.environ.get("GUNICORN_THREADS", "4"))
+workers = server["WEB_CONCURRENCY"]
+threads = server["GUNICORN_THREADS"]
 keepalive = 5
 limit_request_line = 8190  # a balance with many loads is a long query; beyond it gunicorn answers 400 in HTML itself
 preload_app = True  # the workers share the imported code's memory
@@ -18,8 +26,13 @@ preload_app = True  # the workers share the imported code's memory
 worker_tmp_dir = "/dev/shm" if os.access("/dev/shm", os.W_OK | os.X_OK) else tempfile.gettempdir()
 control_socket_disable = True  # nothing here steers a running gunicorn, and the container's file system is read-only
 
-accesslog = os.environ.get("GUNICORN_ACCESS_LOG") or None  # "-" writes it to standard output
+# Requests are logged by the application: the server's own log of them would hold their queries.
 errorlog = "-"
+logger_class = server_log.ServerLog
+
+if settings["METRICS"]:
+    sharing.share(worker_tmp_dir)
+pre_fork, child_exit = sharing.number_worker, sharing.forget_worker
 
 
 def on_starting(server):

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from climbwright.web.operations import OPERATIONS
-from climbwright.web.settings import PREFIX, SETTINGS
+from climbwright.web.settings import PREFIX, SERVER_SETTINGS, SETTINGS
 
 from ..alike import alike, cells
 
@@ -51,5 +51,5 @@ def test_the_job_stands_at_the_top():
 
 
 def test_every_setting_is_in_the_table():
-    for name, setting in SETTINGS.items():
-        assert f"| `{PREFIX}{name}` | {setting.default or 'none'} |" in README
+    for name, setting in ({PREFIX + name: setting for name, setting in SETTINGS.items()} | SERVER_SETTINGS).items():
+        assert f"| `{name}` | {setting.default or 'none'} |" in README

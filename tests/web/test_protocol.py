@@ -1,7 +1,6 @@
 """What HTTP promises: methods, statuses, headers, caching, and a fault of ours that shows nothing of itself."""
 
 import json
-import logging
 
 import pytest
 
@@ -113,7 +112,7 @@ def test_a_refused_body_does_not_spoil_the_next(client):
     assert send(client, "atmosphere", QUERY)
 
 
-def test_a_fault_of_ours_shows_nothing(monkeypatch, caplog):
+def test_a_fault_of_ours_shows_nothing(monkeypatch, capsys):
     application = create_app()
 
     def fail(*_):
@@ -121,27 +120,28 @@ def test_a_fault_of_ours_shows_nothing(monkeypatch, caplog):
 
     monkeypatch.setattr("climbwright.web.operations.air_answers.atmosphere", fail)
     assert "atmosphere" in table.OPERATIONS
-    with caplog.at_level(logging.WARNING):
-        response = application.test_client().get("/v1/atmosphere", query_string=QUERY)
+    response = application.test_client().get("/v1/atmosphere", query_string=QUERY)
     document = refused(response, 500)
     assert "secret" not in response.text
     assert "RuntimeError" not in response.text
     assert document["errors"] == []
-    (record,) = caplog.records
-    assert record.levelno == logging.ERROR
-    assert "GET /v1/atmosphere" in record.getMessage()
-    assert record.exc_info is not None
+    (line,) = capsys.readouterr().out.splitlines()
+    record = json.loads(line)
+    assert record["event"] == "fault"
+    assert (record["route"], record["error"]) == ("/v1/atmosphere", "RuntimeError")
+    assert "secret" not in line
+    assert record["id"] == response.headers["X-Request-Id"]
+    assert f"(request ID {record['id']})" in document["detail"]
 
 
-def test_a_number_that_is_none_is_a_fault_of_ours(monkeypatch, caplog):
+def test_a_number_that_is_none_is_a_fault_of_ours(monkeypatch, capsys):
     # a stray nan is our 500 with a log line, never the client's parse error
     def astray(*_):
         return dict.fromkeys(table.ATMOSPHERE, Single(float("inf")))
 
     monkeypatch.setattr("climbwright.web.operations.air_answers.atmosphere", astray)
-    with caplog.at_level(logging.WARNING):
-        refused(create_app().test_client().get("/v1/atmosphere", query_string=QUERY), 500)
-    assert len(caplog.records) == 1
+    refused(create_app().test_client().get("/v1/atmosphere", query_string=QUERY), 500)
+    assert len(capsys.readouterr().out.splitlines()) == 1
 
 
 def test_etag(client):

@@ -1,7 +1,6 @@
 """The application factory."""
 
 import json
-import logging
 import threading
 from collections.abc import Mapping
 from typing import Any
@@ -15,10 +14,12 @@ from climbwright.web.origins import allow_origins
 from climbwright.web.problems import MEDIA_TYPE, Problem
 from climbwright.web.remembered import Remembered
 from climbwright.web.settings import read_settings
+from climbwright.web.watch import watch
+from climbwright.web.watch.following import log_fault
+from climbwright.web.watch.identity import request_id
+from climbwright.web.watch.seen import note_refusal
 
 __all__ = ["create_app"]
-
-log = logging.getLogger(__name__)
 
 
 def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
@@ -44,6 +45,7 @@ def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
     app.extensions["climbwright-fleets"] = threading.BoundedSemaphore(app.config["MAXIMUM_FLEETS"])
     app.extensions["climbwright-remembered"] = Remembered()
     app.url_map.strict_slashes = True
+    watch(app)
     app.register_blueprint(endpoints.blueprint)
     app.register_blueprint(pages.blueprint)
     guard(app)
@@ -55,6 +57,7 @@ def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
 
 
 def _respond(problem: Problem) -> Response:
+    note_refusal(problem.kind)
     document = json.dumps(problem.document(), ensure_ascii=True, allow_nan=False)
     headers = {"Cache-Control": "no-store", "Vary": "Accept, Origin", **problem.headers}
     return Response(document, status=problem.status, content_type=MEDIA_TYPE, headers=headers)
@@ -76,7 +79,6 @@ def _http(error: HTTPException) -> Response:
 
 
 def _unexpected(error: Exception) -> Response:
-    log.error("%s %s failed", request.method, request.path, exc_info=error)
-    return _respond(
-        Problem(500, "Internal Server Error", "the service failed to answer: the fault is ours and has been logged")
-    )
+    log_fault(error)
+    word = f"the service failed to answer: the fault is ours and has been logged (request ID {request_id()})"
+    return _respond(Problem(500, "Internal Server Error", word))

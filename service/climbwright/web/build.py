@@ -3,11 +3,17 @@
 import hashlib
 import json
 from functools import cache
-from importlib.metadata import version
+from importlib import metadata
 from pathlib import Path
 from typing import Any
 
-__all__ = ["build", "input_hash"]
+__all__ = ["build", "input_hash", "version"]
+
+
+@cache
+def version() -> str:
+    """The package's version."""
+    return metadata.version("climbwright")
 
 
 @cache
@@ -17,7 +23,7 @@ def build() -> str:
     digest = hashlib.sha256()
     for path in sorted(root.rglob("*.py")):
         digest.update(path.relative_to(root).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
-    return f"{version('climbwright')}+{digest.hexdigest()[:12]}"
+    return f"{version()}+{digest.hexdigest()[:12]}"
 
 
 _CANONICAL = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False)

@@ -28,6 +28,7 @@ from climbwright.web.rendering.working import steps_text
 from climbwright.web.rendering.writing import json_bytes
 from climbwright.web.schemas.fields import Listing, Nested
 from climbwright.web.schemas.requests import LoadsField
+from climbwright.web.watch.seen import note_refusal, note_rows
 
 __all__ = ["FORMATS", "OPTIONS", "blueprint", "query_schema", "register", "told_in_a_cell"]
 
@@ -117,6 +118,7 @@ def answer(operation: Operation, schema: Schema, given: dict[str, Any], wish: _W
         body = _worked_out(operation, loaded, wish.units, how)
     except Refusal as refusal:
         raise not_answerable(refusal.where, refusal.message) from None
+    note_rows(_scenes(body, given))
     body["provenance"] = {"build": build(), "input": input_hash(operation.name, given)}
     if wish.pick is not None:
         return Response(pick(body, wish.pick), content_type=FORMATS["text"])
@@ -153,6 +155,14 @@ def _worked_out(operation: Operation, loaded: Any, units: Mapping[str, Unit], ho
             turn.end()
 
 
+def _scenes(body: Mapping[str, Any], given: Mapping[str, Any]) -> int:
+    """How many scenes were answered: hours of a season, loadings in conditions, or the one of a small answer."""
+    if "weather" in given:
+        return len(given["weather"]["time"])
+    blocks = body.get("options", [body])
+    return sum(len(block["results"]) if "results" in block else 1 for block in blocks)
+
+
 def _spread(operation: Operation, wish: _Wish) -> dict[str, int]:
     """How spreads are found: as said, or not drawn for the cell of a measure, which shows its value alone."""
     if not operation.draws:
@@ -186,6 +196,7 @@ def _tagged(tag: str, operation: Operation, schema: Schema, query: dict[str, Any
     remembered: Remembered = current_app.extensions["climbwright-remembered"]
     known = remembered.get(tag)
     if known is not None:
+        note_rows(1)
         return Response(known[0], content_type=known[1])
     response = _answer_query(operation, schema, query, wish)
     remembered.keep(tag, response.get_data(), response.content_type)
@@ -210,6 +221,7 @@ def told_in_a_cell(problem: Problem) -> Response | None:
     wished = request.method in ("GET", "HEAD") and request.args.get("errors") == "text"
     if not (wished and problem.status in _TOLD_IN_A_CELL and request.path.startswith(f"{blueprint.url_prefix}/")):
         return None
+    note_refusal(problem.kind)
     headers = {"Cache-Control": "no-store", "Vary": "Accept, Origin"}
     return Response(_cell(problem), content_type=FORMATS["text"], headers=headers)
 

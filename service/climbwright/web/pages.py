@@ -10,7 +10,7 @@ from flask import Blueprint, Response, render_template, send_file
 
 from climbwright.flight.runway_factors import SURFACE_FACTORS
 from climbwright.flight.surfaces import SURFACES
-from climbwright.web.build import build
+from climbwright.web.build import build, version
 from climbwright.web.words.cautions import CAUTIONS
 
 __all__ = ["blueprint", "document"]
@@ -45,8 +45,8 @@ def live() -> Response:
 
 @blueprint.get("/health/ready")
 def ready() -> Response:
-    """The service is ready to answer, and which build it is."""
-    body = json.dumps({"status": "ready", "build": build()})
+    """The service is ready to answer, and which version and build it is."""
+    body = json.dumps({"status": "ready", "version": version(), "build": build()})
     return Response(body, content_type="application/json", headers={"Cache-Control": "no-store"})
 
 

@@ -1,8 +1,10 @@
 """Settings, all from the environment; a misspelt one is refused at the start."""
 
+import difflib
+import importlib.util
 import os
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlsplit
@@ -11,10 +13,12 @@ from climbwright.web.guard.caller import read_proxies
 from climbwright.web.guard.keys import read_keys, read_needed_for
 from climbwright.web.guard.rates import read_rate
 
-__all__ = ["SETTINGS", "read_settings"]
+__all__ = ["SERVER_SETTINGS", "SETTINGS", "read_server_settings", "read_settings"]
 
 PREFIX = "CLIMBWRIGHT_"
 _OF_CLIENTS = ("CLIMBWRIGHT_ADDRESS",)  # which may stand in the environment beside the service's own
+_OF_GUNICORN = ("GUNICORN_CMD_ARGS", "GUNICORN_PID", "GUNICORN_FD", "GUNICORN_DIRTY_SOCKET")  # that it reads itself
+_BIND = re.compile(r"unix:.+|(\[[0-9a-fA-F:]+\]|[A-Za-z0-9._-]*):[0-9]{1,5}")
 _ORIGIN = re.compile(r"https?://([a-z0-9._-]+|\[[0-9a-f:]+\])(:[0-9]{1,5})?")
 
 
@@ -58,6 +62,39 @@ def _is_redis(value: str) -> bool:
         return False
 
 
+def _one_of(*words: str) -> Callable[[str], str]:
+    def read(value: str) -> str:
+        if value not in words:
+            raise ValueError(f"must be {' or '.join(words)}, not '{value}'")
+        return value
+
+    return read
+
+
+def _switch(value: str) -> bool:
+    return _one_of("true", "false")(value) == "true"
+
+
+def _traces(value: str) -> bool:
+    if not _switch(value):
+        return False
+    try:
+        found = all(
+            map(importlib.util.find_spec, ("opentelemetry.sdk.trace", "opentelemetry.exporter.otlp.proto.http"))
+        )
+    except ModuleNotFoundError:
+        found = False
+    if not found:
+        raise ValueError("is true, but the packages for it are not installed: pip install 'climbwright[traces]'")
+    return True
+
+
+def _bind(value: str) -> str:
+    if not _BIND.fullmatch(value):
+        raise ValueError(f"must be an address with its port, such as 127.0.0.1:8000, or unix:PATH, not '{value}'")
+    return value
+
+
 SETTINGS: Mapping[str, Setting] = {
     "MAXIMUM_BODY": Setting("1048576", _count, "Greatest body of a request. [bytes]"),
     "MAXIMUM_FLEET_BODY": Setting("67108864", _count, "Greatest body of a fleet or a season. [bytes]"),
@@ -75,6 +112,18 @@ SETTINGS: Mapping[str, Setting] = {
     "RATE": Setting("", read_rate, "How often one client may ask."),
     "REDIS": Setting("", _redis, "The Redis in which several machines count their clients together."),
     "PROXIES": Setting("", read_proxies, "Proxies whose word is taken for who asks."),
+    "LOG": Setting(
+        "faults", _one_of("requests", "faults"), "A line for each request, or for faults alone, on standard output."
+    ),
+    "METRICS": Setting("true", _switch, "Count, and answer /metrics."),
+    "TRACES": Setting("false", _traces, "Send a span of each request to a collector, as the variables OTEL_* say."),
+}
+
+# Of gunicorn with our settings file, by the whole name.
+SERVER_SETTINGS: Mapping[str, Setting] = {
+    "GUNICORN_BIND": Setting("127.0.0.1:8000", _bind, "Where the service listens."),
+    "GUNICORN_THREADS": Setting("4", _count, "Threads of each worker."),
+    "WEB_CONCURRENCY": Setting("2", _count, "Workers."),
 }
 
 
@@ -86,16 +135,39 @@ def read_settings(environment: Mapping[str, str] | None = None) -> dict[str, Any
     ValueError
         A variable with the prefix that is no setting, or a value that cannot be read.
     """
+    known = {PREFIX + name: setting for name, setting in SETTINGS.items()}
+    found = _read(known, PREFIX, _OF_CLIENTS, environment)
+    return {variable[len(PREFIX) :]: value for variable, value in found.items()}
+
+
+def read_server_settings(environment: Mapping[str, str] | None = None) -> dict[str, Any]:
+    """Settings of the server by the names of their variables.
+
+    Raises
+    ------
+    ValueError
+        A variable GUNICORN_NAME that is no setting, or a value that cannot be read.
+    """
+    return _read(SERVER_SETTINGS, "GUNICORN_", _OF_GUNICORN, environment)
+
+
+def _read(
+    known: Mapping[str, Setting], prefix: str, of_others: Sequence[str], environment: Mapping[str, str] | None
+) -> dict[str, Any]:
     given = os.environ if environment is None else environment
-    settings = {name: setting.read(setting.default) for name, setting in SETTINGS.items()}
-    for variable, value in given.items():
-        if not variable.startswith(PREFIX) or variable in _OF_CLIENTS:
-            continue
-        name = variable[len(PREFIX) :]
-        if name not in settings:
-            raise ValueError(f"{variable} is no setting: the settings are {', '.join(PREFIX + n for n in settings)}")
+    for variable in given:
+        if variable.startswith(prefix) and variable not in known and variable not in of_others:
+            raise ValueError(_unknown(variable, list(known)))
+    found: dict[str, Any] = {}
+    for variable, setting in known.items():
         try:
-            settings[name] = SETTINGS[name].read(value)
+            found[variable] = setting.read(given.get(variable, setting.default))
         except ValueError as error:
             raise ValueError(f"{variable} {error}") from None
-    return settings
+    return found
+
+
+def _unknown(variable: str, known: list[str]) -> str:
+    near = difflib.get_close_matches(variable, known, n=1, cutoff=0.8)
+    meant = f"did you mean {near[0]}? " if near else ""
+    return f"{variable} is no setting: {meant}the settings are {', '.join(known)}"

@@ -19,6 +19,7 @@ from climbwright.web.fleet.writing import WRITERS, Answer
 from climbwright.web.problems import Problem, not_understood
 from climbwright.web.reading import body_bytes, read_query
 from climbwright.web.rendering.writing import json_bytes
+from climbwright.web.watch.seen import note_rows
 
 __all__ = ["CSV", "MEDIA_TYPES", "OPTIONS", "STREAM", "fleet"]
 
@@ -65,6 +66,7 @@ def _answer(options: Mapping[str, str]) -> Response:
     if options.get("cost") == "only":
         cost = cost_of(batch, len(body), current_app.config)
         return Response(json_bytes(cost | {"provenance": provenance}), content_type=JSON)
+    note_rows(table.rows)
     pieces = WRITERS[written](Answer(batch, units, provenance))
     headers = {"Climbwright-Build": provenance["build"], "Climbwright-Input": provenance["input"], **_CAUTION}
     return Response(pieces, content_type=MEDIA_TYPES[written], headers=headers)

@@ -1,0 +1,69 @@
+"""What is seen of one request: never its path, its query, its body or a key."""
+
+from dataclasses import dataclass
+
+from flask import Request, Response, g
+
+__all__ = ["Seen", "note_refusal", "note_rows", "seen_of"]
+
+_METHODS = frozenset(("GET", "HEAD", "POST", "OPTIONS", "PUT", "PATCH", "DELETE"))
+_NO_BODY = frozenset((204, 304))
+
+
+@dataclass(slots=True)
+class Seen:
+    """One request and its answer.
+
+    `route` is the rule that was met; `rows` are those of a fleet, hours of a season, or scenes answered; `ended` is
+    `answered` (handed over in one piece), or of a stream `sent`, `left` (by its client) or `failed`.
+    """
+
+    id: str
+    method: str
+    route: str
+    status: int
+    started: float
+    rows: int
+    bytes: int
+    refusal: str | None
+    key: str | None
+    traceparent: str | None
+    tracestate: str | None
+    ended: str = "answered"
+    seconds: float = 0.0
+
+
+def note_rows(rows: int) -> None:
+    """How much this request asked for, known once its answer is."""
+    g.rows = rows
+
+
+def note_refusal(kind: str) -> None:
+    """That this request is refused, and the kind of problem, whatever the status of its answer."""
+    g.refusal = kind
+
+
+def seen_of(request: Request, response: Response, identity: str, streamed: bool) -> Seen:
+    """What is seen once the answer is there; of a stream the bytes are still to come."""
+    rule, environ, noted = request.url_rule, request.environ, g.get
+    method = environ["REQUEST_METHOD"]
+    status = response.status_code
+    return Seen(
+        id=identity,
+        method=method if method in _METHODS else "other",
+        route="unmatched" if rule is None else rule.rule,
+        status=status,
+        started=g.started,
+        rows=noted("rows", 0),
+        bytes=0 if streamed or method == "HEAD" or status in _NO_BODY else _length(response),
+        refusal=noted("refusal"),
+        key=noted("key_name"),
+        traceparent=environ.get("HTTP_TRACEPARENT"),
+        tracestate=environ.get("HTTP_TRACESTATE"),
+    )
+
+
+def _length(response: Response) -> int:
+    if response.direct_passthrough:
+        return response.content_length or 0
+    return sum(map(len, response.response))
