@@ -22,12 +22,19 @@ def free_port():
 @contextlib.contextmanager
 def serving(**settings):
     """The service by its address, with settings by the names of its variables."""
+    with started(subprocess.DEVNULL, **settings) as (_, address):
+        yield address
+
+
+@contextlib.contextmanager
+def started(output, **settings):
+    """The same: its process, whose two outputs go where they are wanted, and its address."""
     address = f"127.0.0.1:{free_port()}"
     command = [sys.executable, "-m", "gunicorn", "--config", str(ROOT / "docker" / "gunicorn.conf.py")]
     process = subprocess.Popen(
         [*command, "--bind", address, "climbwright.web:create_app()"],
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
+        stdout=output,
+        stderr=output,
         env=os.environ | settings,
     )
     try:
@@ -37,7 +44,7 @@ def serving(**settings):
                 break
             except (urllib.error.URLError, OSError):
                 time.sleep(0.1)
-        yield f"http://{address}"
+        yield process, f"http://{address}"
     finally:
         process.terminate()
         process.wait(timeout=60)  # longer than gunicorn waits for its workers

@@ -80,5 +80,6 @@ def _http(error: HTTPException) -> Response:
 
 def _unexpected(error: Exception) -> Response:
     log_fault(error)
-    word = f"the service failed to answer: the fault is ours and has been logged (request ID {request_id()})"
+    quoted = f"request ID {request_id(request.environ)}"
+    word = f"the service failed to answer: the fault is ours and has been logged ({quoted})"
     return _respond(Problem(500, "Internal Server Error", word))

@@ -4,11 +4,13 @@ An answer in one piece counts as out when it is handed to the server. A stream c
 out, when its client has left, or when it failed.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable, Iterable, Iterator
 from time import perf_counter
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from flask import Flask, Response, g, request
+from flask import Flask, Request, Response, g, request
 
 from climbwright.web.watch import lines
 from climbwright.web.watch.identity import HEADER, request_id
@@ -16,13 +18,17 @@ from climbwright.web.watch.seen import Seen, seen_of
 
 __all__ = ["log_fault", "watch"]
 
+if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
+
 Follower = Callable[[Seen], None]
+_STARTED = "climbwright.started"
 
 
 def watch(app: Flask) -> None:
     """Give every answer its id, and follow requests as the settings say; call it before other hooks are added."""
     followers: list[Follower] = []
-    beginners: list[Callable[[], None]] = []
+    counts = None
     if app.config["LOG"] == "requests":
         followers.append(lines.request_line)
     if app.config["METRICS"]:
@@ -30,53 +36,56 @@ def watch(app: Flask) -> None:
 
         counts = Counts()
         followers.append(counts.ended)
-        beginners.append(counts.begun)
         app.add_url_rule("/metrics", "metrics", counts.page)
     if app.config["TRACES"]:
         from climbwright.web.watch.tracing import Spans
 
         followers.append(Spans().ended)
     if followers:
-        app.before_request(_begin(beginners))
-    app.after_request(_end(followers))
+        app.wsgi_app = _begun(app.wsgi_app, counts.begun if counts else None)  # type: ignore[method-assign, assignment]
+    app.after_request(_answered(tuple(followers)))
 
 
 def log_fault(error: BaseException) -> None:
     """Log a fault of the request under way."""
     rule = request.url_rule
-    lines.fault_line(error, request_id(), "unmatched" if rule is None else rule.rule)
+    lines.fault_line(error, request_id(request.environ), "unmatched" if rule is None else rule.rule)
 
 
-def _begin(beginners: list[Callable[[], None]]) -> Callable[[], None]:
-    def begin() -> None:
-        g.started = perf_counter()
-        for beginner in beginners:
-            beginner()
+def _begun(application: WSGIApplication, tell: Callable[[], None] | None) -> WSGIApplication:
+    """The application, knowing when a request began: a third of the cost of a hook before each request."""
+
+    def begin(environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        environ[_STARTED] = perf_counter()
+        if tell is not None:
+            tell()
+        return application(environ, start_response)
 
     return begin
 
 
-def _end(followers: list[Follower]) -> Callable[[Response], Response]:
-    def end(response: Response) -> Response:
-        identity = request_id()
-        response.headers[HEADER] = identity
+def _answered(followers: tuple[Follower, ...]) -> Callable[[Response], Response]:
+    def answered(response: Response) -> Response:
+        asked: Request = request._get_current_object()  # type: ignore[attr-defined]  # each look through it costs 1 us
+        identity = request_id(asked.environ)
+        response.headers.add(HEADER, identity)
         if not followers:
             return response
+        started = asked.environ[_STARTED]
         streamed = response.is_streamed and not response.direct_passthrough
-        seen = seen_of(request, response, identity, streamed)
+        seen = seen_of(asked, vars(g._get_current_object()), response, identity, streamed)
         if streamed:
-            seen.ended = "left"
             response.response = _pieces(response.response, seen)
-            response.call_on_close(lambda: _tell(followers, seen))
+            response.call_on_close(lambda: _tell(followers, seen, started))
         else:
-            _tell(followers, seen)
+            _tell(followers, seen, started)
         return response
 
-    return end
+    return answered
 
 
-def _tell(followers: list[Follower], seen: Seen) -> None:
-    seen.seconds = perf_counter() - seen.started
+def _tell(followers: tuple[Follower, ...], seen: Seen, started: float) -> None:
+    seen.seconds = perf_counter() - started
     for follower in followers:
         follower(seen)
 

@@ -1,6 +1,8 @@
 """What is seen of one request: never its path, its query, its body or a key."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from flask import Request, Response, g
 
@@ -22,14 +24,13 @@ class Seen:
     method: str
     route: str
     status: int
-    started: float
     rows: int
     bytes: int
     refusal: str | None
     key: str | None
     traceparent: str | None
     tracestate: str | None
-    ended: str = "answered"
+    ended: str
     seconds: float = 0.0
 
 
@@ -43,23 +44,22 @@ def note_refusal(kind: str) -> None:
     g.refusal = kind
 
 
-def seen_of(request: Request, response: Response, identity: str, streamed: bool) -> Seen:
+def seen_of(request: Request, noted: Mapping[str, Any], response: Response, identity: str, streamed: bool) -> Seen:
     """What is seen once the answer is there; of a stream the bytes are still to come."""
-    rule, environ, noted = request.url_rule, request.environ, g.get
+    rule, environ, status = request.url_rule, request.environ, response.status_code
     method = environ["REQUEST_METHOD"]
-    status = response.status_code
     return Seen(
-        id=identity,
-        method=method if method in _METHODS else "other",
-        route="unmatched" if rule is None else rule.rule,
-        status=status,
-        started=g.started,
-        rows=noted("rows", 0),
-        bytes=0 if streamed or method == "HEAD" or status in _NO_BODY else _length(response),
-        refusal=noted("refusal"),
-        key=noted("key_name"),
-        traceparent=environ.get("HTTP_TRACEPARENT"),
-        tracestate=environ.get("HTTP_TRACESTATE"),
+        identity,
+        method if method in _METHODS else "other",
+        "unmatched" if rule is None else rule.rule,
+        status,
+        noted.get("rows", 0),
+        0 if streamed or method == "HEAD" or status in _NO_BODY else _length(response),
+        noted.get("refusal"),
+        noted.get("key_name"),
+        environ.get("HTTP_TRACEPARENT"),
+        environ.get("HTTP_TRACESTATE"),
+        "left" if streamed else "answered",
     )
 
 

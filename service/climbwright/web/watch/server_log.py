@@ -15,9 +15,8 @@ class _Lines(logging.Formatter):
 
     def format(self, record: logging.LogRecord) -> str:
         error = record.exc_info[1] if record.exc_info else None
-        fields = {} if error is None else told(error)
-        text = record.getMessage()
-        return line("server", level=record.levelname.lower(), process=record.process, text=text, **fields).rstrip("\n")
+        fields = {"level": record.levelname.lower(), "process": record.process, "text": record.getMessage()}
+        return line("server", fields if error is None else fields | told(error)).decode().rstrip("\n")
 
 
 class ServerLog(Logger):  # type: ignore[misc]
