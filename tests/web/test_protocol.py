@@ -112,7 +112,7 @@ def test_a_refused_body_does_not_spoil_the_next(client):
     assert send(client, "atmosphere", QUERY)
 
 
-def test_a_fault_of_ours_shows_nothing(monkeypatch, capsys):
+def test_a_fault_of_ours_shows_nothing(monkeypatch, capfd):
     application = create_app()
 
     def fail(*_):
@@ -125,7 +125,7 @@ def test_a_fault_of_ours_shows_nothing(monkeypatch, capsys):
     assert "secret" not in response.text
     assert "RuntimeError" not in response.text
     assert document["errors"] == []
-    (line,) = capsys.readouterr().out.splitlines()
+    (line,) = capfd.readouterr().out.splitlines()
     record = json.loads(line)
     assert record["event"] == "fault"
     assert (record["route"], record["error"]) == ("/v1/atmosphere", "RuntimeError")
@@ -134,14 +134,14 @@ def test_a_fault_of_ours_shows_nothing(monkeypatch, capsys):
     assert f"(request ID {record['id']})" in document["detail"]
 
 
-def test_a_number_that_is_none_is_a_fault_of_ours(monkeypatch, capsys):
+def test_a_number_that_is_none_is_a_fault_of_ours(monkeypatch, capfd):
     # a stray nan is our 500 with a log line, never the client's parse error
     def astray(*_):
         return dict.fromkeys(table.ATMOSPHERE, Single(float("inf")))
 
     monkeypatch.setattr("climbwright.web.operations.air_answers.atmosphere", astray)
     refused(create_app().test_client().get("/v1/atmosphere", query_string=QUERY), 500)
-    assert len(capsys.readouterr().out.splitlines()) == 1
+    assert len(capfd.readouterr().out.splitlines()) == 1
 
 
 def test_etag(client):

@@ -299,8 +299,8 @@ def test_a_client_that_leaves_a_real_server(tmp_path):
     with log.open("ab") as output, started(output, CLIMBWRIGHT_LOG="requests") as (_, address):
         port = int(address.rpartition(":")[2])
         with socket.create_connection(("127.0.0.1", port), timeout=60) as connection:
-            head = f"POST /v1/fleet?format=csv HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\nContent-Length: {len(body)}"
-            connection.sendall(f"{head}\r\n\r\n".encode() + body)
+            head = "POST /v1/fleet?format=csv HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\n"
+            connection.sendall(f"{head}Content-Length: {len(body)}\r\n\r\n".encode() + body)
             assert connection.recv(12) == b"HTTP/1.1 200"
         deadline = time.monotonic() + 60
         while not (found := [line for line in events(log, "request") if line["route"] == "/v1/fleet"]):
