@@ -7,11 +7,11 @@ import urllib.request
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from flask import g
 
 from climbwright.web import create_app
 from climbwright.web.fleet.writing import WRITERS
 from climbwright.web.watch import lines
+from climbwright.web.watch.seen import note_key
 
 from ...serving import started
 from ..asking import EXAMPLES, refused
@@ -151,7 +151,7 @@ def test_a_key_by_its_name(capfd):
 
     @service.before_request
     def let_in():
-        g.key_name = "club"
+        note_key("club")
 
     service.test_client().get(ATMOSPHERE, headers={"Authorization": f"Bearer {SECRET}"})
     (line,) = told(capfd)

@@ -6,7 +6,7 @@ from typing import Any
 
 from flask import Request, Response, g
 
-__all__ = ["Seen", "note_refusal", "note_rows", "seen_of"]
+__all__ = ["Seen", "note_key", "note_refusal", "note_rows", "seen_of"]
 
 _METHODS = frozenset(("GET", "HEAD", "POST", "OPTIONS", "PUT", "PATCH", "DELETE"))
 _NO_BODY = frozenset((204, 304))
@@ -44,6 +44,11 @@ def note_refusal(kind: str) -> None:
     g.refusal = kind
 
 
+def note_key(name: str) -> None:
+    """Whose key this request came with: the key's name, never the key."""
+    g.key = name
+
+
 def seen_of(request: Request, noted: Mapping[str, Any], response: Response, identity: str, streamed: bool) -> Seen:
     """What is seen once the answer is there; of a stream the bytes are still to come."""
     rule, environ, status = request.url_rule, request.environ, response.status_code
@@ -56,7 +61,7 @@ def seen_of(request: Request, noted: Mapping[str, Any], response: Response, iden
         noted.get("rows", 0),
         0 if streamed or method == "HEAD" or status in _NO_BODY else _length(response),
         noted.get("refusal"),
-        noted.get("key_name"),
+        noted.get("key"),
         environ.get("HTTP_TRACEPARENT"),
         environ.get("HTTP_TRACESTATE"),
         "left" if streamed else "answered",
