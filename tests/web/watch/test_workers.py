@@ -85,7 +85,7 @@ def test_totals_outlive_workers_and_leave_no_heap_of_files(running):
         until(lambda gone=victim: len(workers(process)) == 2 and gone not in workers(process))
         assert total(address) == asked
         files |= {path.name for path in folder_of(process).iterdir()}
-    assert len(files) <= 3 * 3, files  # of three kinds, each for two workers and the arbiter
+    assert len(files) <= 3 * 3 + 1, files  # of three kinds, each for two workers and the arbiter; a lock
     assert of(counted(address), "requests_under_way") == 1
 
 
@@ -101,7 +101,7 @@ def test_totals_outlive_a_reload(running):
         until(lambda old=before: len(workers(process)) == 2 and not old & workers(process))
         assert total(address) == asked
     folder = folder_of(process)
-    assert len({path.name for path in folder.iterdir()}) <= 3 * 5  # old and new workers, and the arbiter
+    assert len({path.name for path in folder.iterdir()}) <= 3 * 5 + 1  # old and new workers, and the arbiter; a lock
 
 
 def test_a_worker_killed_in_a_request_has_none_under_way(running):
@@ -130,6 +130,23 @@ def test_the_folder_ends_with_the_server(asking):
         process.send_signal(asking)
         process.wait(SECONDS)
     assert not folder.exists()
+
+
+def test_the_folder_of_a_killed_server_goes_at_the_next_start_and_no_other(running):
+    process, _ = running
+    living = folder_of(process)
+    with started(subprocess.DEVNULL) as (killed, address):
+        ask(address)
+        left, orphans = folder_of(killed), workers(killed)
+        killed.kill()
+        killed.wait()
+        until(lambda: not any(Path(f"/proc/{pid}").exists() for pid in orphans))  # they see that nobody owns them
+    assert left.is_dir()
+    with started(subprocess.DEVNULL) as (after, address):
+        ask(address)
+        assert folder_of(after).is_dir()
+        assert not left.exists()
+    assert living.is_dir()
 
 
 def test_nothing_is_shared_where_nothing_is_counted():

@@ -5,15 +5,20 @@ a worker was killed, and there are never more files than there were workers at a
 """
 
 import atexit
+import contextlib
+import fcntl
 import os
 import shutil
 import tempfile
 from itertools import count
-from typing import Any
+from pathlib import Path
+from typing import IO, Any
 
 __all__ = ["folder", "forget_worker", "number_worker", "share"]
 
+_PREFIX, _LOCK = "climbwright-", "lock"
 _folder: str | None = None
+_lock: IO[str] | None = None
 _number = 0  # of this worker; the arbiter itself has 0
 
 
@@ -35,10 +40,30 @@ def share(under: str) -> None:
         return  # gunicorn reads its settings again
     from prometheus_client import values
 
-    _folder = tempfile.mkdtemp(prefix="climbwright-", dir=under)
+    _sweep(under)
+    _folder = _own_folder(under)
     os.environ["PROMETHEUS_MULTIPROC_DIR"] = _folder
     values.ValueClass = values.MultiProcessValue(lambda: _number)  # type: ignore[no-untyped-call]
     atexit.register(_remove, _folder, os.getpid())
+
+
+def _own_folder(under: str) -> str:
+    """A new folder with a lock, which this process and its workers hold as long as one of them lives."""
+    global _lock
+    made = tempfile.mkdtemp(prefix=f"new-{_PREFIX}", dir=under)
+    _lock = open(os.path.join(made, _LOCK), "w")  # noqa: SIM115
+    fcntl.flock(_lock, fcntl.LOCK_EX)
+    known = os.path.join(under, os.path.basename(made).removeprefix("new-"))
+    os.rename(made, known)  # under this name only with its lock held
+    return known
+
+
+def _sweep(under: str) -> None:
+    """Remove what arbiters left that were killed: folders whose lock nobody holds."""
+    for path in Path(under).glob(f"{_PREFIX}*/{_LOCK}"):
+        with contextlib.suppress(OSError), path.open() as lock:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            shutil.rmtree(path.parent)
 
 
 def number_worker(server: Any, worker: Any) -> None:
