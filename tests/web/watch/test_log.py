@@ -1,5 +1,6 @@
 """The log: a line for each request or for faults alone, and nothing in it of what was asked."""
 
+import hashlib
 import json
 import socket
 import time
@@ -10,8 +11,8 @@ import pytest
 
 from climbwright.web import create_app
 from climbwright.web.fleet.writing import WRITERS
+from climbwright.web.settings import read_settings
 from climbwright.web.watch import lines
-from climbwright.web.watch.seen import note_key
 
 from ...serving import started
 from ..asking import EXAMPLES, refused
@@ -147,16 +148,16 @@ def test_a_refusal_by_its_kind(logged, capfd):
 
 
 def test_a_key_by_its_name(capfd):
-    service = create_app({"LOG": "requests"})
-
-    @service.before_request
-    def let_in():
-        note_key("club")
-
-    service.test_client().get(ATMOSPHERE, headers={"Authorization": f"Bearer {SECRET}"})
-    (line,) = told(capfd)
-    assert line["key"] == "club"
-    assert SECRET not in json.dumps(line)
+    key = f"{SECRET}{SECRET}{SECRET}"
+    entry = f"club:{hashlib.sha256(key.encode()).hexdigest()}"
+    service = create_app(read_settings({"CLIMBWRIGHT_KEYS": entry, "CLIMBWRIGHT_LOG": "requests"})).test_client()
+    for sent, name, status in ((key, "club", 200), (f"{key}x", None, 401)):
+        answer = service.get(ATMOSPHERE, headers={"Authorization": f"Bearer {sent}"})
+        (line,) = told(capfd)
+        assert (answer.status_code, line["status"], line["key"]) == (status, status, name)
+        assert line["route"] == "/v1/atmosphere"
+        assert SECRET not in json.dumps(line)
+        assert entry.partition(":")[2] not in json.dumps(line)
 
 
 def test_a_stream_is_logged_when_it_has_gone_out(logged, capfd):

@@ -11,6 +11,7 @@ from climbwright.web.guard.headers import TOLD, with_headers
 from climbwright.web.guard.keys import NEEDED_FOR, Keys
 from climbwright.web.guard.rates import COSTS, Rate, Verdict
 from climbwright.web.problems import Problem
+from climbwright.web.watch.seen import note_key
 
 __all__ = ["guard"]
 
@@ -73,6 +74,7 @@ class _Gate:
         """Whose key was sent; None where none was, and none is needed."""
         holder = self._keys.holder(request.authorization)
         if holder is not None:
+            note_key(holder)
             return holder
         sent = "Authorization" in request.headers
         if sent or not asks or self._needed(request.method, path):
