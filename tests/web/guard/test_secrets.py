@@ -44,7 +44,7 @@ class Logged:
                 ],
                 stdout=log,
                 stderr=log,
-                env=os.environ | {"GUNICORN_ACCESS_LOG": "-"} | settings,
+                env=os.environ | {"CLIMBWRIGHT_LOG": "requests"} | settings,
             )
 
     @property
@@ -83,7 +83,7 @@ def test_no_log_holds_a_key_or_a_password(logged):
         with socket.create_connection(("127.0.0.1", service.port)) as broken:  # a request that gunicorn cannot read
             broken.sendall(f"GET / HTTP/1.1\r\nAuthorization: Bearer {KEY}\r\nbroken header\r\n\r\n".encode())
             answered = broken.recv(10_000)
-    assert "GET /v1/atmosphere" in service.text  # the log was written
+    assert '"route":"/v1/atmosphere"' in service.text  # the log was written
     assert "Redis is away" in service.text
     told = service.text + answered.decode() + "".join(reply.body.decode() for reply in replies)
     for secret in (KEY, wrong, pair, HIDDEN, ENTRY.partition(":")[2]):
