@@ -33,7 +33,7 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 from tests.clients.spreadsheet.office import office  # noqa: E402
-from tests.serving import serving  # noqa: E402
+from tests.serving import serving, started  # noqa: E402
 
 from climbwright.web import create_app  # noqa: E402
 
@@ -128,8 +128,12 @@ def numbers(cells: dict) -> int:
 
 def counted(folder: Path) -> Counter[str]:
     """The requests of one recalculation, by their methods."""
-    log = folder / "access.log"
-    with serving(GUNICORN_ACCESS_LOG=str(log)) as address, office(folder / "counted") as calc:
+    log = folder / "requests.log"
+    with (
+        log.open("ab") as output,
+        started(output, CLIMBWRIGHT_LOG="requests") as (_, address),
+        office(folder / "counted") as calc,
+    ):
         write(folder / "counted" / "calls.xlsx", address)
         calc.call("open", str(folder / "counted" / "calls.xlsx"))
         before = len(log.read_text("utf-8").splitlines())
@@ -138,7 +142,7 @@ def counted(folder: Path) -> Counter[str]:
         if numbers(calc.read()) != sum(SHARES.values()):
             raise SystemExit("not every cell holds a number")
         calc.call("close")
-    return Counter(line.split('"')[1].split()[0] for line in lines)
+    return Counter(json.loads(line)["method"] for line in lines)
 
 
 def measured(folder: Path, rounds: int) -> list[tuple[float, ...]]:
