@@ -142,7 +142,7 @@ def counted(folder: Path) -> Counter[str]:
         if numbers(calc.read()) != sum(SHARES.values()):
             raise SystemExit("not every cell holds a number")
         calc.call("close")
-    return Counter(json.loads(line)["method"] for line in lines)
+    return Counter(line["method"] for line in map(json.loads, lines) if line["event"] == "request")
 
 
 def measured(folder: Path, rounds: int) -> list[tuple[float, ...]]:
