@@ -68,7 +68,9 @@ class ObservationSchema(Base):
     stations = AmountsField(
         metadata={"description": "What each station held at the start; or weight.", "example": {"pilot": "82 kg"}}
     )
-    weight = weight_field("Weight of the whole aeroplane, in place of stations.", "432 kg", above="0.1 kg", at_least=None)
+    weight = weight_field(
+        "Weight of the whole aeroplane, in place of stations.", "432 kg", above="0.1 kg", at_least=None
+    )
     arm = arm_field("Arm of its CG, with weight.", "0.36 m")
     fuel_used = HeldField(
         metadata={"description": "Fuel burned since then when it ended; half of it counts.", "example": "3 L"}
