@@ -15,10 +15,11 @@ wsgi_app = "climbwright.web:create_app()"
 bind = server["GUNICORN_BIND"]
 
 # Measured on two cores: two processes of four threads; more threads in one process cost time for nothing.
-worker_class = "gthread"
+worker_class = "climbwright.web.worker.Worker"  # threads
 workers = server["WEB_CONCURRENCY"]
 threads = server["GUNICORN_THREADS"]
 keepalive = 5
+graceful_timeout = 30  # what is under way when the service stops or reloads has so long to be answered
 limit_request_line = 8190  # a balance with many loads is a long query; beyond it gunicorn answers 400 in HTML itself
 preload_app = True  # the workers share the imported code's memory
 
@@ -48,3 +49,10 @@ def post_fork(server, worker):
     from climbwright.web.memory import keep_freed_memory
 
     keep_freed_memory()
+
+
+def when_ready(server):
+    """Let readiness fail for a while before the service stops."""
+    from climbwright.web.stopping import announce_before_stopping
+
+    announce_before_stopping(server, settings["DRAIN"])

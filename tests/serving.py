@@ -22,17 +22,18 @@ def free_port():
 @contextlib.contextmanager
 def serving(**settings):
     """The service by its address, with settings by the names of its variables."""
-    with started(subprocess.DEVNULL, **settings) as (_, address):
+    with started(**settings) as (_, address):
         yield address
 
 
 @contextlib.contextmanager
-def started(output, **settings):
+def started(output=subprocess.DEVNULL, application="climbwright.web:create_app()", **settings):
     """The same: its process, whose two outputs go where they are wanted, and its address."""
     address = f"127.0.0.1:{free_port()}"
-    command = [sys.executable, "-m", "gunicorn", "--config", str(ROOT / "docker" / "gunicorn.conf.py")]
+    # by its own name: `python -m gunicorn` cannot start itself again, as SIGUSR2 asks for
+    command = [str(Path(sys.executable).with_name("gunicorn")), "--config", str(ROOT / "docker" / "gunicorn.conf.py")]
     process = subprocess.Popen(
-        [*command, "--bind", address, "climbwright.web:create_app()"],
+        [*command, "--bind", address, application],
         stdout=output,
         stderr=output,
         env=os.environ | settings,
@@ -48,3 +49,10 @@ def started(output, **settings):
     finally:
         process.terminate()
         process.wait(timeout=60)  # longer than gunicorn waits for its workers
+
+
+@contextlib.contextmanager
+def serving(**settings):
+    """The service by its address, with settings by the names of its variables."""
+    with started(**settings) as (address, _):
+        yield address

@@ -11,6 +11,7 @@ from flask import Blueprint, Response, render_template, send_file
 from climbwright.flight.runway_factors import SURFACE_FACTORS
 from climbwright.flight.surfaces import SURFACES
 from climbwright.web.build import build, version
+from climbwright.web.stopping import is_stopping
 from climbwright.web.words.cautions import CAUTIONS
 
 __all__ = ["blueprint", "document"]
@@ -45,9 +46,10 @@ def live() -> Response:
 
 @blueprint.get("/health/ready")
 def ready() -> Response:
-    """The service is ready to answer, and which version and build it is."""
-    body = json.dumps({"status": "ready", "version": version(), "build": build()})
-    return Response(body, content_type="application/json", headers={"Cache-Control": "no-store"})
+    """The service is ready to answer, or about to stop, and which version and build it is."""
+    status, code = ("stopping", 503) if is_stopping() else ("ready", 200)
+    body = json.dumps({"status": status, "version": version(), "build": build()})
+    return Response(body, code, content_type="application/json", headers={"Cache-Control": "no-store"})
 
 
 @cache

@@ -37,6 +37,12 @@ def _count(value: str) -> int:
     return int(value)
 
 
+def _seconds(value: str) -> int:
+    if not (value.isascii() and value.isdigit()):
+        raise ValueError(f"must be a whole number of seconds, 0 or more, not '{value}'")
+    return int(value)
+
+
 def _origins(value: str) -> frozenset[str]:
     origins = value.split()
     for origin in origins:
@@ -106,6 +112,7 @@ SETTINGS: Mapping[str, Setting] = {
         "10000000", _count, "Most measures computed for a request, a written one counted 100 times."
     ),
     "MAXIMUM_FLEET_WORK": Setting("1000000000", _count, "Most measures computed for a fleet or a season."),
+    "DRAIN": Setting("0", _seconds, "How long to serve on, no longer ready, once told to stop. [s]"),
     "ORIGINS": Setting("", _origins, "Origins of other web pages that may ask from a visitor's browser."),
     "KEYS": Setting("", read_keys, "Keys of those who may ask."),
     "KEYS_FOR": Setting("all", read_needed_for, "Which requests need a key, where there are keys."),

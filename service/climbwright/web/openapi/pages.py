@@ -37,9 +37,16 @@ def page_items() -> dict[str, Any]:
     ready = {"status": "ready", "build": "0.1.0+0123456789ab"}
     script = {"type": "string", "examples": ["export {};"]}
     json_type, html_type, script_type = "application/json", "text/html", "text/javascript"
+    readiness = page(
+        "/health/ready", "Whether the service is ready, and its build", json_type, "get_ready", health, ready
+    )
+    readiness["/health/ready"]["get"]["responses"]["503"] = {
+        "description": "The service has been told to stop: send nothing new to it.",
+        "content": {json_type: {"schema": health, "examples": {"invented": {"value": ready | {"status": "stopping"}}}}},
+    }
     return (
         page("/health/live", "Whether the process answers", json_type, "get_live", health, {"status": "live"})
-        | page("/health/ready", "Whether the service is ready, and its build", json_type, "get_ready", health, ready)
+        | readiness
         | page("/openapi.json", "This document", json_type, "get_openapi", document, {"openapi": "3.1.0"})
         | page("/docs", "The reference for people", html_type, "get_docs", html, "<!doctype html>")
         | page("/", "What this is; try it", html_type, "get_home", html, "<!doctype html>")

@@ -106,7 +106,7 @@ def shared_schemas() -> dict[str, dict[str, Any]]:
             ]
         },
         "Health": json_object(
-            {"status": json_text("live or ready.", "ready"), "build": json_text("The build.", "0.1.0+0123")},
+            {"status": json_text("live, ready or stopping.", "ready"), "build": json_text("The build.", "0.1.0+0123")},
             "Health.",
             ["status"],
         ),

@@ -1,0 +1,127 @@
+"""gunicorn's threaded worker, in which a connection takes a thread only while its request is answered."""
+
+import contextlib
+import selectors
+import socket
+import struct
+import time
+from functools import partial
+from typing import Any
+
+from gunicorn.workers.gthread import TConn, ThreadWorker  # type: ignore[import-untyped]
+
+from climbwright.web.stopping import is_stopping
+
+__all__ = ["Worker"]
+
+_PIECE = 65536  # read at a time; a head as long as that is left to a thread [bytes]
+_LEAVE = 2.0  # how long a client may take to hang up after its last answer [s]
+_STALLED = struct.pack("ll", 30, 0)  # how long a client may stall in the midst of its request or answer, as a timeval
+
+
+class Connection(TConn):  # type: ignore[misc]
+    """A connection that keeps the head of a request while it comes, and that its worker takes leave of."""
+
+    def __init__(self, worker: "Worker", sock: socket.socket, address: Any, server: Any) -> None:
+        super().__init__(worker.cfg, sock, address, server)
+        self.worker = worker
+        self.head = b""
+        self.data_ready = True  # when a thread gets it
+
+    def init(self) -> None:
+        """Give the parser what has been read."""
+        super().init()
+        head, self.head = self.head, b""
+        self.parser.unreader.unread(head)
+
+    def close(self, graceful: bool = False) -> None:
+        """Close it; gracefully, once the client has hung up."""
+        if graceful:
+            self.worker.take_leave(self)
+        else:
+            super().close()
+
+
+class Worker(ThreadWorker):  # type: ignore[misc]
+    """Differs from gunicorn's in four things.
+
+    - The head of a request is waited for in the loop that serves all: gunicorn gives a thread to who has sent none of
+      it for five seconds, and to who has sent half of it for ever.
+    - The client's hanging up is waited for beside the others: gunicorn stops its loop for it, up to two seconds.
+    - On stopping it lets in who waits at the door, then closes the door: gunicorn resets their connections.
+    - While the service is about to stop (`stopping`), every answer ends its connection.
+    """
+
+    def accept(self, listener: Any) -> None:
+        """Let one connection in."""
+        with contextlib.suppress(BlockingIOError, ConnectionAbortedError):
+            self._let_in(listener)
+
+    def _let_in(self, listener: Any) -> None:
+        sock, address = listener.accept()
+        sock.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, _STALLED)
+        sock.setsockopt(socket.SOL_SOCKET, socket.SO_SNDTIMEO, _STALLED)
+        conn = Connection(self, sock, address, listener.getsockname())
+        conn.set_timeout()
+        self.nr_conns += 1
+        self.keepalived_conns.append(conn)
+        self.poller.register(sock, selectors.EVENT_READ, partial(self.on_client_socket_readable, conn))
+
+    def on_client_socket_readable(self, conn: Connection, client: socket.socket) -> None:
+        """Give a connection a thread once the head of a request is there."""
+        try:
+            piece = client.recv(_PIECE)
+        except BlockingIOError:
+            return
+        except OSError:
+            piece = b""
+        conn.head += piece
+        if piece and len(conn.head) < _PIECE and b"\r\n\r\n" not in conn.head:
+            return
+        super().on_client_socket_readable(conn, client)
+
+    def take_leave(self, conn: Connection) -> None:
+        """Say that no more will come, and close the connection when the client has hung up, or took too long."""
+        with contextlib.suppress(OSError):
+            conn.sock.shutdown(socket.SHUT_WR)
+        conn.sock.setblocking(False)
+        if _hung_up(conn.sock):
+            conn.close()
+            return
+        self.nr_conns += 1
+        conn.timeout = time.monotonic() + _LEAVE
+        self.pending_conns.append(conn)  # which gunicorn closes at their timeout
+        self.poller.register(conn.sock, selectors.EVENT_READ, partial(self._on_leaving, conn))
+
+    def _on_leaving(self, conn: Connection, sock: socket.socket) -> None:
+        if _hung_up(sock):
+            self.poller.unregister(sock)
+            self.pending_conns.remove(conn)
+            self.nr_conns -= 1
+            conn.close()
+
+    def set_accept_enabled(self, enabled: bool) -> None:
+        """Open the door or leave it shut; a worker that stops lets in those who wait, and shuts it for good."""
+        super().set_accept_enabled(enabled)
+        if not self.alive:
+            for listener in self.sockets:
+                with contextlib.suppress(OSError):  # nobody waits any more
+                    for _ in range(self.cfg.backlog):
+                        self._let_in(listener)
+                listener.close()
+
+    def handle_request(self, req: Any, conn: Connection) -> Any:
+        """Answer a request; the connection ends with it where the service is about to stop."""
+        if is_stopping():
+            self.max_keepalived = 0
+        return super().handle_request(req, conn)
+
+
+def _hung_up(sock: socket.socket) -> bool:
+    """Whether the client has closed its side; what it still sends is of no interest."""
+    try:
+        return not sock.recv(_PIECE)
+    except BlockingIOError:
+        return False
+    except OSError:
+        return True
