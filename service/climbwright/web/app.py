@@ -52,6 +52,7 @@ def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
     app.after_request(allow_origins(app.config["ORIGINS"]))
     app.register_error_handler(Problem, _problem)
     app.register_error_handler(HTTPException, _http)
+    app.register_error_handler(MemoryError, _out_of_memory)
     app.register_error_handler(Exception, _unexpected)
     return app
 
@@ -76,6 +77,12 @@ def _http(error: HTTPException) -> Response:
     }
     detail = details.get(status, error.description or error.name)
     return _respond(Problem(status, error.name, detail, headers=kept))
+
+
+def _out_of_memory(error: MemoryError) -> Response:
+    log.error("%s %s found no memory", request.method, request.path, exc_info=error)
+    detail = "the service has too little memory left for this request: send it in smaller parts, or again in a while"
+    return _respond(Problem(503, "Service Unavailable", detail, headers={"Retry-After": "5"}))
 
 
 def _unexpected(error: Exception) -> Response:

@@ -85,10 +85,10 @@ def _get_operation(operation: Operation, shared: dict[str, Any], name: str, conv
         schema = query_schema(operation)
         fields = {field.data_key or key: field for key, field in (schema.load_fields if schema else {}).items()}
         parameters = [query_parameter(shown, field, given, converter) for shown, field in fields.items()]
-        problems: tuple[str, ...] = ("400", "404", "405", "406", "422", "500")
+        problems: tuple[str, ...] = ("400", "404", "405", "406", "422", "500", "503")
     else:
         parameters = parameters_of_parts(given, converter)
-        problems = ("400", "404", "405", "406", "413", "422", "500")
+        problems = ("400", "404", "405", "406", "413", "422", "500", "503")
     return {
         **shared,
         "operationId": f"get_{name}",

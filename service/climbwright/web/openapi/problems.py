@@ -15,6 +15,7 @@ STATUSES = {
     "415": "The body is not application/json.",
     "422": "Understood and refused: by its schema (type /docs#not-understood) or by physics (/docs#not-answerable).",
     "500": "The service failed; the fault is ours and has been logged.",
+    "503": "The service has too little memory left for the request: send it in smaller parts, or again in a while.",
 }
 
 
@@ -23,7 +24,7 @@ STATUSES_OF_TABLES = {
     "request (type /docs#too-much).",
     "415": "The body is neither application/json nor multipart/form-data.",
     "501": "The service was installed without its part for CSV and Arrow.",
-    "503": "As many large tables as the service computes at a time are being computed: come again.",
+    "503": "As many large tables as the service computes at a time are being computed, or memory is short: come again.",
 }
 
 
