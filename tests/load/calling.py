@@ -31,10 +31,24 @@ class Line:
         while (line := self.file.readline()) not in (b"\r\n", b""):
             name, _, value = line.decode().partition(":")
             headers[name.lower()] = value.strip()
-        body = self.file.read(int(headers.get("content-length", 0)))
-        if not first or len(body) < int(headers.get("content-length", 1)):
+        body = self._chunks() if headers.get("transfer-encoding") == "chunked" else self._whole(headers)
+        if not first or body is None:
             raise ConnectionResetError(f"closed after {first!r}")
         return int(first.split()[1]), headers, body
+
+    def _whole(self, headers):
+        length = int(headers.get("content-length", 0))
+        body = self.file.read(length)
+        return body if len(body) == length else None
+
+    def _chunks(self):
+        body = b""
+        while size := self.file.readline():
+            piece = self.file.read(int(size, 16) + 2)
+            if piece == b"\r\n":
+                return body
+            body += piece[:-2]
+        return None
 
     def ask(self, path, body=None, headers=()):
         self.send(path, body, headers)

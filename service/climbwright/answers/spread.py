@@ -13,6 +13,7 @@ from statistics import NormalDist
 from typing import Any
 
 import numpy as np
+from numpy.random import default_rng  # numpy loads it late: a worker short of memory could not
 from numpy.typing import NDArray
 
 from climbwright.arrays import Floats, Measured, field_names, field_values
@@ -315,7 +316,7 @@ def _normal(names: Sequence[str], count: int) -> NDArray[np.float64]:
 @lru_cache(maxsize=1024)
 def _drawn(name: str, count: int) -> NDArray[np.float64]:
     """Normal numbers for a direction, the same whatever else is asked at the same time."""
-    return np.random.default_rng([_SEED, zlib.crc32(name.encode())]).standard_normal(count)
+    return default_rng([_SEED, zlib.crc32(name.encode())]).standard_normal(count)
 
 
 def linear(cases: Floats) -> Floats:

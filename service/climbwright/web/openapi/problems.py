@@ -15,7 +15,7 @@ STATUSES = {
     "415": "The body is not application/json.",
     "422": "Understood and refused: by its schema (type /docs#not-understood) or by physics (/docs#not-answerable).",
     "500": "The service failed; the fault is ours and has been logged.",
-    "503": "The service has too little memory left for the request: send it in smaller parts, or again in a while.",
+    "503": "As many large requests are computed as may be at a time, or memory is short: come again.",
 }
 
 
