@@ -15,6 +15,7 @@ from climbwright.web.stopping import is_stopping
 __all__ = ["Worker"]
 
 _PIECE = 65536  # read at a time; a head as long as that is left to a thread [bytes]
+_DISCARDED = 65536  # of a body that nobody read [bytes]
 _LEAVE = 2.0  # how long a client may take to hang up after its last answer [s]
 _STALLED = struct.pack("ll", 30, 0)  # how long a client may stall in the midst of its request or answer, as a timeval
 
@@ -43,12 +44,14 @@ class Connection(TConn):  # type: ignore[misc]
 
 
 class Worker(ThreadWorker):  # type: ignore[misc]
-    """Differs from gunicorn's in four things.
+    """Differs from gunicorn's in five things.
 
     - The head of a request is waited for in the loop that serves all: gunicorn gives a thread to who has sent none of
       it for five seconds, and to who has sent half of it for ever.
     - The client's hanging up is waited for beside the others: gunicorn stops its loop for it, up to two seconds.
     - On stopping it lets in who waits at the door, then closes the door: gunicorn resets their connections.
+    - A large body ends its connection, and the answer says so: where it was refused unread, gunicorn would close a
+      connection that it has promised to keep.
     - While the service is about to stop (`stopping`), every answer ends its connection.
     """
 
@@ -111,9 +114,11 @@ class Worker(ThreadWorker):  # type: ignore[misc]
                 listener.close()
 
     def handle_request(self, req: Any, conn: Connection) -> Any:
-        """Answer a request; the connection ends with it where the service is about to stop."""
+        """Answer a request; the connection ends with it where the service is about to stop, or the body is large."""
         if is_stopping():
             self.max_keepalived = 0
+        if getattr(req.body.reader, "length", _DISCARDED + 1) > _DISCARDED:
+            req.must_close = True
         return super().handle_request(req, conn)
 
 
