@@ -2,39 +2,19 @@
 
 import json
 import socket
-import subprocess
-import sys
-import time
 
 import pytest
+
+from ..serving import serving
 
 GOOD = b'{"altitude": "6000 ft"}'
 HOST = "127.0.0.1"
 
 
-def _free_port():
-    with socket.socket() as probe:
-        probe.bind((HOST, 0))
-        return probe.getsockname()[1]
-
-
 @pytest.fixture(scope="module")
 def port():
-    free = _free_port()
-    command = [sys.executable, "-m", "gunicorn", "--bind", f"{HOST}:{free}", "--workers", "1", "--threads", "2",
-               "--worker-class", "gthread", "--timeout", "20", "climbwright.web:create_app()"]  # fmt: skip
-    server = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    try:
-        for _ in range(150):
-            try:
-                socket.create_connection((HOST, free), timeout=0.2).close()
-                break
-            except OSError:
-                time.sleep(0.1)
-        yield free
-    finally:
-        server.terminate()
-        server.wait(timeout=20)
+    with serving(WEB_CONCURRENCY="1", GUNICORN_THREADS="2") as address:
+        yield int(address.rpartition(":")[2])
 
 
 def exchange(port, head, *pieces):

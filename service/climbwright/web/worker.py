@@ -78,8 +78,12 @@ class Worker(ThreadWorker):  # type: ignore[misc]
             return
         except OSError:
             piece = b""
-        conn.head += piece
+        begins, conn.head = not conn.head, conn.head + piece
         if piece and len(conn.head) < _PIECE and b"\r\n\r\n" not in conn.head:
+            if begins:  # it has its time from now on, and its place among those who have theirs
+                conn.set_timeout()
+                self.keepalived_conns.remove(conn)
+                self.keepalived_conns.append(conn)
             return
         super().on_client_socket_readable(conn, client)
 
