@@ -20,6 +20,8 @@ workers = server["WEB_CONCURRENCY"]
 threads = server["GUNICORN_THREADS"]
 keepalive = 5
 graceful_timeout = 30  # what is under way when the service stops or reloads has so long to be answered
+timeout = 30  # a worker whose loop is silent for so long is replaced; no request makes it silent, however long it takes
+max_requests = 0  # no worker need be replaced for its age: memory stays (tests/bench/soak.py)
 limit_request_line = 8190  # a balance with many loads is a long query; beyond it gunicorn answers 400 in HTML itself
 preload_app = True  # the workers share the imported code's memory
 

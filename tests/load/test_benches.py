@@ -56,3 +56,14 @@ def test_slow_clients(tmp_path):
         assert found[f"{name}: plain, requests"] > 0
         assert found[f"{name}: plain, failures"] == 0
         assert found[f"{name}: Python clients, failures"] == 0
+
+
+def test_soak(tmp_path):
+    """No request is lost; what the memory does in so short a time says nothing, and may be beyond the limit."""
+    file = tmp_path / "figures.json"
+    command = [sys.executable, str(ROOT / "tests" / "bench" / "soak.py"), "--minutes", "0.05", "--json", str(file)]
+    told = subprocess.run(command, capture_output=True, text=True, timeout=300)
+    assert "a failure" not in told.stdout, told.stdout
+    found = json.loads(file.read_text("utf-8"))["ratios"]
+    assert found["requests"] > 100
+    assert found["failures"] == 0

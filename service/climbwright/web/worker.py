@@ -32,8 +32,9 @@ class Connection(TConn):  # type: ignore[misc]
     def init(self) -> None:
         """Give the parser what has been read."""
         super().init()
-        head, self.head = self.head, b""
-        self.parser.unreader.unread(head)
+        if self.head:
+            self.parser.unreader.unread(self.head)
+            self.head = b""
 
     def close(self, graceful: bool = False) -> None:
         """Close it; gracefully, once the client has hung up."""
