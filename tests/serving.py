@@ -49,10 +49,3 @@ def started(output=subprocess.DEVNULL, application="climbwright.web:create_app()
     finally:
         process.terminate()
         process.wait(timeout=60)  # longer than gunicorn waits for its workers
-
-
-@contextlib.contextmanager
-def serving(**settings):
-    """The service by its address, with settings by the names of its variables."""
-    with started(**settings) as (address, _):
-        yield address

@@ -85,7 +85,7 @@ def loaded(name: str, rows: list[Row], address: str, master: int, seconds: float
 
 def killed(seconds: float, rows: list[Row]) -> None:
     """The oldest worker is killed every 5 s."""
-    with started() as (address, master):
+    with started() as (master, address):
 
         def kill() -> None:
             workers = children(master.pid)
@@ -98,7 +98,7 @@ def killed(seconds: float, rows: list[Row]) -> None:
 
 def reloaded(seconds: float, rows: list[Row]) -> None:
     """SIGHUP every 10 s."""
-    with started() as (address, master):
+    with started() as (master, address):
         hang_up = lambda: master.send_signal(signal.SIGHUP)  # noqa: E731
         with (
             every(min(10.0, seconds / 3.0), hang_up),
@@ -109,7 +109,7 @@ def reloaded(seconds: float, rows: list[Row]) -> None:
 
 def slowed(seconds: float, rows: list[Row]) -> None:
     """Slow clients beside the others."""
-    with started() as (address, master):
+    with started() as (master, address):
         with loaded("no slow clients", rows, address, master.pid, seconds, SOME):
             pass
         with Slow(address, 40, HARMLESS) as slow, loaded("40 slow", rows, address, master.pid, seconds, SOME):
@@ -130,7 +130,7 @@ def short_of_memory(seconds: float, rows: list[Row]) -> None:
     """Workers that may grow by 96 MB from where they stand, and large fleets sent to them."""
     body = orjson.dumps(large_fleet(250_000))
     statuses: dict[Any, int] = {}
-    with started() as (address, master):
+    with started() as (master, address):
         asked_on(address, 1.0, SOME)
         workers = children(master.pid)
         most = 96 * 2**20 + max(size(pid) for pid in workers)

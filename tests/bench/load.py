@@ -98,8 +98,8 @@ def main() -> int:
         raise SystemExit(NO_WRK)
     wanted = {name: question for name, question in cases().items() if asked.only in name}
     with contextlib.ExitStack() as stack:
-        there, master = stack.enter_context(started())
-        bare, bare_master = stack.enter_context(started("tests.bench.requests:bare_application()"))
+        master, there = stack.enter_context(started())
+        bare_master, bare = stack.enter_context(started(application="tests.bench.requests:bare_application()"))
         for question in wanted.values():
             check(there, question)
         places = {BARE: (bare, bare_master, Question("/"))}

@@ -134,7 +134,7 @@ def main() -> int:
     parser.add_argument("--save", action="store_true", help="add the figures to history.jsonl")
     asked = parser.parse_args()
     enough = threading.Event()
-    with started() as (address, master):
+    with started() as (master, address):
         clients = [Client(address, number, enough) for number in range(CLIENTS)]
         with Slow(address, SLOW, ("silent", "head", "answer", "lingering")):
             for client in clients:

@@ -43,7 +43,7 @@ def test_the_python_client_asks_again_with_success():
                 except Exception as error:  # every one is a failure of this test
                     errors.append(error)
 
-    with started() as (address, master):
+    with started() as (master, address):
         with Climbwright(address) as client:
             expected = client.ask("comparison", given)
         threads = [threading.Thread(target=work, args=(address,)) for _ in range(6)]
@@ -68,7 +68,7 @@ def test_the_python_client_asks_again_with_success():
 def test_a_worker_killed_in_a_fleet_leaves_no_lock():
     body = json.dumps(large_fleet(200_000)).encode()
     settings = {"WEB_CONCURRENCY": "1", "CLIMBWRIGHT_MAXIMUM_FLEETS": "1"}
-    with started(**settings) as (address, master):
+    with started(**settings) as (master, address):
         for _ in range(2):
             with Line(address) as line, Line(address) as other:
                 line.send("/v1/fleet", body)

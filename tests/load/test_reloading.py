@@ -15,7 +15,7 @@ def no_loss(callers):
 
 
 def test_a_reload_loses_no_request():
-    with started() as (address, master):
+    with started() as (master, address):
         with Callers(address, 12) as callers:
             for _ in range(3):
                 before = children(master.pid)
@@ -28,7 +28,7 @@ def test_a_reload_loses_no_request():
 
 
 def test_a_pause_between_requests_is_no_reason_to_lose_one():
-    with started() as (address, master):
+    with started() as (master, address):
         with Callers(address, 12, pause=0.3) as callers:
             for _ in range(2):
                 before = children(master.pid)
@@ -40,7 +40,7 @@ def test_a_pause_between_requests_is_no_reason_to_lose_one():
 
 def test_a_new_master_takes_over_without_loss():
     """SIGUSR2, then SIGTERM to the old one, whose time of announcement is not waited for."""
-    with started(CLIMBWRIGHT_DRAIN="40") as (address, old):
+    with started(CLIMBWRIGHT_DRAIN="40") as (old, address):
         with Callers(address, 8) as callers:
             workers = children(old.pid)
             old.send_signal(signal.SIGUSR2)

@@ -14,7 +14,7 @@ ALTITUDE = b'{"altitude": "6000 ft"}'
 
 
 def test_readiness_fails_while_all_else_is_served():
-    with started(CLIMBWRIGHT_DRAIN="3") as (address, master), Line(address) as kept:
+    with started(CLIMBWRIGHT_DRAIN="3") as (master, address), Line(address) as kept:
         status, headers, body = kept.ask("/health/ready")
         assert (status, json.loads(body)["status"], headers["connection"]) == (200, "ready", "keep-alive")
         with Callers(address) as callers:
@@ -43,7 +43,7 @@ def _ready(address):
 
 
 def test_a_second_signal_does_not_wait():
-    with started(CLIMBWRIGHT_DRAIN="600") as (address, master):
+    with started(CLIMBWRIGHT_DRAIN="600") as (master, address):
         master.terminate()
         until(lambda: _ready(address)[0] == 503)
         master.terminate()
@@ -51,7 +51,7 @@ def test_a_second_signal_does_not_wait():
 
 
 def test_a_request_under_way_is_answered():
-    with started() as (address, master), Line(address) as half, Line(address) as idle:
+    with started() as (master, address), Line(address) as half, Line(address) as idle:
         assert idle.ask(QUESTION)[0] == 200
         head = ("POST /v1/atmosphere HTTP/1.1", "Host: here", "Content-Type: application/json")
         lines = "\r\n".join((*head, f"Content-Length: {len(ALTITUDE)}", "", ""))
@@ -70,7 +70,7 @@ def test_a_request_under_way_is_answered():
 
 
 def test_who_waits_at_the_door_is_let_in():
-    with started(WEB_CONCURRENCY="1") as (address, master):
+    with started(WEB_CONCURRENCY="1") as (master, address):
         (worker,) = children(master.pid)
         os.kill(worker, signal.SIGSTOP)
         lines = [Line(address) for _ in range(20)]

@@ -80,7 +80,7 @@ def _http(error: HTTPException) -> Response:
 
 
 def _out_of_memory(error: MemoryError) -> Response:
-    log.error("%s %s found no memory", request.method, request.path, exc_info=error)
+    log_fault(error)
     detail = "the service has too little memory left for this request: send it in smaller parts, or again in a while"
     return _respond(Problem(503, "Service Unavailable", detail, headers={"Retry-After": "5"}))
 
