@@ -6,7 +6,9 @@ import urllib.error
 import urllib.request
 
 port = os.environ.get("GUNICORN_BIND", "127.0.0.1:8000").rpartition(":")[2]
-direct = urllib.request.build_opener(urllib.request.ProxyHandler({}))  # proxies in the environment are for other machines
+direct = urllib.request.build_opener(
+    urllib.request.ProxyHandler({})
+)  # proxies in the environment are for other machines
 try:
     direct.open(f"http://127.0.0.1:{port}/health/ready", timeout=4).close()
 except (urllib.error.URLError, OSError) as error:

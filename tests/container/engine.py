@@ -1,31 +1,41 @@
-"""What builds and runs the image here: buildah and podman with a store of their own, and a base image made on the spot.
+"""buildah and podman, with a store of their own; no registry of images is asked."""
 
-No registry of images is asked. The base image is a Debian by debootstrap with this machine's CPython in the place where the
-official one has it, under the official one's name; so it has a store of its own, where no other build can meet it.
-"""
-
+import contextlib
+import json
 import os
 import shutil
 import subprocess
+import time
+import urllib.error
+import urllib.request
+import uuid
 from pathlib import Path
 
-from ..serving import ROOT
+from ..serving import ROOT, free_port
 
-BASE = "docker.io/library/python:3.12-slim-bookworm"
 NEEDED = ("buildah", "podman", "debootstrap", "runc")
 CACHE = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "climbwright-container-tests"
-STORE = ("--root", str(CACHE / "store"), "--runroot", str(CACHE / "run"), "--storage-driver", "overlay")
+STORE = ("--root", CACHE / "store", "--runroot", CACHE / "run", "--storage-driver", "overlay")
 AUTHORITIES = Path("/etc/ssl/certs/ca-certificates.crt")
-# The libraries that CPython is linked with, and what the official image installs.
-LIBRARIES = "ca-certificates,libbz2-1.0,libffi8,liblzma5,libsqlite3-0,libssl3,libuuid1,netbase,tzdata,zlib1g"
 _PATH = f"{os.environ.get('PATH', '')}:/usr/sbin:/sbin"
+
+# A container as it is meant to be run: nothing to write to but a small /tmp, no capability, little memory.
+CONFINED = (
+    *("--read-only", "--read-only-tmpfs=false", "--tmpfs", "/tmp:size=16m,mode=1777"),
+    *("--cap-drop", "ALL", "--security-opt", "no-new-privileges", "--memory", "256m", "--pids-limit", "100"),
+    *("--ulimit", "nofile=1024:1024", "--ulimit", "nproc=1000:1000"),
+)
 
 
 class Unable(Exception):
     """Why images cannot be built or run on this machine."""
 
 
-def run(*command, seconds=600, check=True, **options):
+def which(program):
+    return shutil.which(program, path=_PATH)
+
+
+def run(*command, seconds=600, check=True):
     """A command to its end, with what it wrote."""
     done = subprocess.run(
         [str(part) for part in command],
@@ -34,94 +44,31 @@ def run(*command, seconds=600, check=True, **options):
         text=True,
         timeout=seconds,
         env=os.environ | {"PATH": _PATH},
-        **options,
     )
-    if check and done.returncode:
-        raise AssertionError(f"{' '.join(map(str, command))}\n{done.stdout[-3000:]}\n{done.stderr[-3000:]}")
+    assert not check or done.returncode == 0, f"{command}\n{done.stdout[-3000:]}\n{done.stderr[-3000:]}"
     return done
-
-
-def podman(*arguments, **options):
-    return run("podman", *STORE, "--cgroup-manager", "cgroupfs", "--runtime", which("runc"), *arguments, **options)
 
 
 def buildah(*arguments, **options):
     return run("buildah", *STORE, *arguments, **options)
 
 
-def which(program):
-    return shutil.which(program, path=_PATH)
+def podman(*arguments, **options):
+    return run("podman", *STORE, "--cgroup-manager", "cgroupfs", "--runtime", which("runc"), *arguments, **options)
 
 
 def require():
     """Raise Unable where a tool is missing."""
     missing = [program for program in NEEDED if which(program) is None]
     if missing:
-        raise Unable(f"{', '.join(missing)} not installed: tests/run --container installs what Debian has of them")
+        raise Unable(f"not installed: {', '.join(missing)}")
     if os.geteuid() != 0:
         raise Unable("debootstrap needs root")
 
 
-def base_image():
-    """The base image, made if the store has none."""
-    if buildah("inspect", "--type", "image", BASE, check=False).returncode == 0:
-        return
-    python = _cpython()
-    CACHE.mkdir(parents=True, exist_ok=True)
-    folder = CACHE / "base"
-    shutil.rmtree(folder, ignore_errors=True)
-    try:
-        made = run("debootstrap", "--variant=minbase", f"--include={LIBRARIES}", "bookworm", folder, check=False)
-        if made.returncode:
-            raise Unable(f"debootstrap cannot make a Debian here: {(made.stdout + made.stderr).strip()[-300:]}")
-        _install(python, folder)
-        container = buildah("from", "scratch").stdout.strip()
-        buildah("copy", container, folder, "/")
-        buildah("config", "--env", "PATH=/usr/local/bin:/usr/bin:/bin:/usr/sbin:/sbin", "--env", "LANG=C.UTF-8", container)
-        buildah("commit", "--rm", "--format", "docker", container, BASE)
-    finally:
-        shutil.rmtree(folder, ignore_errors=True)
-
-
-def _cpython():
-    """The folder of a CPython 3.12 that was built to stand alone, not one of the system's packages."""
-    for command in ("python3.12", *Path.home().glob(".pyenv/versions/3.12.*/bin/python3.12")):
-        asked = subprocess.run(
-            [command, "-c", "import sys; print(sys.version_info[:2], sys.base_prefix)"], capture_output=True, text=True
-        ) if which(str(command)) else None
-        if asked and asked.returncode == 0 and asked.stdout.startswith("(3, 12)"):
-            prefix = asked.stdout.split(") ", 1)[1].strip()
-            if prefix != "/usr":
-                return Path(prefix)
-    raise Unable("there is no CPython 3.12 apart from the system's to put into a base image")
-
-
-def _install(python, folder):
-    """CPython under /usr/local, less what the official image leaves out as well."""
-    place = folder / "usr" / "local"
-    library = "lib/python3.12"
-    leave = shutil.ignore_patterns("__pycache__", "test", "tests", "idle_test", "*.a", "*.pyc", "site-packages", "config-3.12-*")
-    shutil.copytree(python / library, place / library, symlinks=True, ignore=leave)
-    (place / library / "site-packages").mkdir()
-    (place / "bin").mkdir(exist_ok=True)
-    shutil.copy2(python / "bin" / "python3.12", place / "bin" / "python3.12")
-    for shared in (python / "lib").glob("libpython3*.so*"):
-        shutil.copy2(shared, place / "lib", follow_symlinks=False)
-    for name in ("python", "python3"):
-        (place / "bin" / name).symlink_to("python3.12")
-    inside = ("chroot", folder)
-    run(*inside, "/sbin/ldconfig")
-    run(*inside, "/usr/local/bin/python", "-m", "ensurepip")
-    for rubbish in ("var/cache/apt/archives", "var/lib/apt/lists", "usr/share/doc", "usr/share/man", "usr/share/locale"):
-        shutil.rmtree(folder / rubbish, ignore_errors=True)
-        (folder / rubbish).mkdir(parents=True)
-    for compiled in list((place / "lib").rglob("__pycache__")):
-        shutil.rmtree(compiled)
-
-
 def build(extras=""):
-    """The image's name, built of the repository as it stands."""
-    name = "localhost/climbwright-test:" + (extras.replace(" ", "-") or "plain")
+    """The name of the image, built of the repository as it stands."""
+    name = f"localhost/climbwright-test:{extras.replace(' ', '-') or 'plain'}"
     secret = ("--secret", f"id=ca,src={AUTHORITIES}") if AUTHORITIES.exists() else ()
     buildah(
         *("bud", "--format", "docker", "--isolation", "chroot", "--pull-never", "--layers", *secret),
@@ -131,6 +78,74 @@ def build(extras=""):
     return name
 
 
-def size(name):
-    """Bytes of all layers of an image."""
-    return int(podman("image", "inspect", "--format", "{{.Size}}", name).stdout)
+def inspected(image):
+    return json.loads(podman("image", "inspect", image).stdout)[0]
+
+
+class Container:
+    """A running container of the service."""
+
+    def __init__(self, image, **settings):
+        self.name = f"climbwright-test-{uuid.uuid4().hex[:8]}"
+        self.port = free_port()
+        self.address = f"http://127.0.0.1:{self.port}"
+        given = {"GUNICORN_BIND": f"127.0.0.1:{self.port}"} | settings
+        variables = [part for name, value in given.items() for part in ("--env", f"{name}={value}")]
+        self._command = ("run", "--name", self.name, "--network", "host", *CONFINED, *variables)
+        self._image = image
+        self.seconds_to_ready = None
+
+    def start(self):
+        """Start it, until it is ready."""
+        begun = time.perf_counter()
+        podman(*self._command, "--detach", self._image)
+        while time.perf_counter() < begun + 60:
+            with contextlib.suppress(urllib.error.URLError, OSError):
+                urllib.request.urlopen(f"{self.address}/health/ready", timeout=5).close()
+                self.seconds_to_ready = time.perf_counter() - begun
+                return
+            time.sleep(0.01)
+        raise AssertionError(f"not ready: {self.log()}")
+
+    def refused(self):
+        """Start it, to see it end by itself: its exit code and what it wrote."""
+        done = podman(*self._command, self._image, check=False, seconds=60)
+        return done.returncode, done.stdout + done.stderr
+
+    def execute(self, *command, **variables):
+        """A command inside it, to its end."""
+        given = [part for name, value in variables.items() for part in ("--env", f"{name}={value}")]
+        return podman("exec", *given, self.name, *command, check=False, seconds=60)
+
+    def stop(self):
+        """Stop it as an orchestrator does: its exit code, and the seconds it took."""
+        begun = time.perf_counter()
+        podman("stop", "--time", "50", self.name)
+        seconds = time.perf_counter() - begun
+        return int(podman("inspect", "--format", "{{.State.ExitCode}}", self.name).stdout), seconds
+
+    def log(self):
+        done = podman("logs", self.name, check=False)
+        return done.stdout + done.stderr
+
+    def main(self):
+        """The first process, by its number out here."""
+        return int(podman("inspect", "--format", "{{.State.Pid}}", self.name).stdout)
+
+    def workers(self):
+        main = self.main()
+        return [int(number) for number in Path(f"/proc/{main}/task/{main}/children").read_text().split()]
+
+    def remove(self):
+        podman("rm", "--force", "--time", "0", "--ignore", self.name, check=False)
+
+
+@contextlib.contextmanager
+def running(image, **settings):
+    """A ready container of the service, gone at the end."""
+    container = Container(image, **settings)
+    try:
+        container.start()
+        yield container
+    finally:
+        container.remove()
