@@ -327,3 +327,8 @@ def test_connections_to_the_service_are_kept(before, seen):
         assert ask(before, "GET", "/")[0] == 200
     assert len(seen.requests) == 20
     assert seen.connections <= 2
+
+
+def test_a_refusal_before_the_body_was_read_arrives(whole):
+    for path, kind, status in (("/v1/balance", "text/odd", 415), ("/no", "application/json", 404)) * 20:
+        assert ask(whole, "POST", path, b"x" * 1_000_000, Content_Type=kind)[0] == status
