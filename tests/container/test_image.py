@@ -197,6 +197,24 @@ def test_told_to_stop_it_answers_what_is_under_way_and_ends_well(plain):
         assert "Shutting down" in container.log()
 
 
+def test_told_to_stop_it_serves_on_until_the_proxies_know(plain):
+    with running(plain, CLIMBWRIGHT_DRAIN="3") as container:
+        stopped = []
+        thread = threading.Thread(target=lambda: stopped.append(container.stop()))
+        thread.start()
+        deadline = time.monotonic() + 10
+        while ask(container.address, "/health/ready")[0] != 503 and time.monotonic() < deadline:
+            time.sleep(0.1)
+        assert ask(container.address, "/health/ready")[0] == 503
+        assert ask(container.address, "/health/live")[0] == 200
+        assert comparison(container.address)[0] == 200
+        thread.join()
+        code, seconds = stopped[0]
+        print(f"stopped after {seconds:.1f} s, 3 of which it served on")
+        assert code == 0
+        assert 3 <= seconds < 12
+
+
 @pytest.mark.parametrize(
     ("variable", "value", "told"),
     [
