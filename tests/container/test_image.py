@@ -17,7 +17,7 @@ from climbwright.web import create_app
 from climbwright.web.build import build as build_here
 
 from ..serving import ROOT
-from .engine import Container, inspected, podman, running
+from .engine import Container, build, inspected, podman, running
 
 EXAMPLES = ROOT / "openapi" / "examples"
 MEGABYTE = 1_000_000
@@ -74,6 +74,18 @@ def test_the_images_are_small(plain, fleet):
     print(f"without the parts for fleets {sizes[0]:.0f} MB, with them {sizes[1]:.0f} MB")
     assert sizes[0] <= 350
     assert sizes[1] <= 550
+
+
+def test_an_extra_that_is_none_is_refused_by_name(engine):
+    with pytest.raises(AssertionError, match="EXTRAS: fleet and traces are known, not matplotlib"):
+        build("fleet matplotlib")
+
+
+def test_the_parts_for_traces_can_be_added(engine):
+    started = "from opentelemetry.exporter.otlp.proto.http.trace_exporter import OTLPSpanExporter as made; made()"
+    with running(build("traces")) as container:
+        done = container.execute("python", "-c", started)
+        assert done.returncode == 0, done.stderr
 
 
 def test_it_answers_as_the_source_here_does(container):
