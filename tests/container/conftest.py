@@ -1,7 +1,7 @@
 import pytest
 
 from .base import base_image
-from .engine import Unable, build, require, running
+from .engine import Unable, build, podman, require, running
 
 
 def pytest_addoption(parser):
@@ -18,6 +18,8 @@ def engine(request):
         base_image()
     except Unable as reason:
         pytest.skip(f"no image can be built here: {reason}")
+    # What former builds left, but not the steps that those of today begin with.
+    podman("image", "prune", "--force", "--filter", "until=48h")
 
 
 @pytest.fixture(scope="session")

@@ -8,6 +8,7 @@ import sys
 import pytest
 import yaml
 
+from climbwright.web import create_app
 from climbwright.web.settings import read_settings
 
 from ..serving import ROOT
@@ -43,14 +44,22 @@ def in_compose():
     return {name: assumed(value) for name, value in COMPOSE["services"]["service"]["environment"].items()}
 
 
+def in_compose_with_redis():
+    """As the head of the file says it."""
+    said = re.findall(r"(CLIMBWRIGHT_\w+)=(\S+)", (DOCKER / "compose.yaml").read_text().partition("x-confined")[0])
+    assert {name for name, _ in said} <= set(in_compose())
+    return in_compose() | dict(said)
+
+
 def in_cluster():
     return CLUSTER["settings"]["data"] | CLUSTER["keys.example"]["stringData"]
 
 
-@pytest.mark.parametrize("environment", [in_compose, in_cluster])
-def test_every_setting_is_one_that_the_service_knows(environment):
+@pytest.mark.parametrize("environment", [in_compose, in_compose_with_redis, in_cluster])
+def test_the_service_starts_with_these_settings(environment):
     given = environment()
     read = read_settings(given)
+    assert create_app(read).test_client().get("/health/ready").status_code == 200
     own = [name for name in given if name.startswith("CLIMBWRIGHT_")]
     assert own
     assert {name.removeprefix("CLIMBWRIGHT_") for name in own} <= set(read)
