@@ -5,6 +5,7 @@ of the official image. So it stands in a store of its own, where no other build 
 """
 
 import hashlib
+import os
 import shutil
 import subprocess
 import tempfile
@@ -28,7 +29,11 @@ def base_image():
     with tempfile.TemporaryDirectory(dir=CACHE) as place:
         folder = Path(place) / "root"
         folder.mkdir()
-        made = run("debootstrap", "--variant=minbase", f"--include={LIBRARIES}", "bookworm", folder, check=False)
+        try:
+            made = run("debootstrap", "--variant=minbase", f"--include={LIBRARIES}", "bookworm", folder, check=False)
+        finally:
+            for mounted in filter(os.path.ismount, (folder / "proc", folder / "sys")):
+                run("umount", mounted)  # left where debootstrap was ended: the folder is about to be removed
         if made.returncode:
             raise Unable(f"debootstrap makes no Debian here: {(made.stdout + made.stderr).strip()[-300:]}")
         _install(python, folder)
