@@ -397,9 +397,9 @@ def unit_named(kind: str, spelling: str) -> Unit:
     unit = known.by_spelling.get(folded)
     if unit is not None:
         return unit
-    if folded in known.ambiguous:
-        raise QuantityError(f"'{spelling}' is ambiguous: {known.ambiguous[folded]}")
     shown = spelling if len(spelling) <= 24 else spelling[:24] + "..."
+    if folded in known.ambiguous:
+        raise QuantityError(f"'{shown}' is ambiguous: {known.ambiguous[folded]}")
     others = [name for name, other in KINDS.items() if folded in other.by_spelling]
     hint = f" (it is a unit of {others[0]})" if others else ""
     raise QuantityError(f"'{shown}' is not a unit of {kind}{hint}: use {spellings(kind)}")

@@ -16,7 +16,7 @@ from metar.Metar import Metar, ParserError
 __all__ = ["Report", "decode_report"]
 
 _PRESSURE_GROUP = re.compile(r"(?:Q[0-9]{4}|A[0-9]{4})", re.ASCII)
-_TEMPERATURE_GROUP = re.compile(r"M?[0-9]{2}/M?[0-9]{2}", re.ASCII)
+_TEMPERATURE_GROUP = re.compile(r"[M-]?[0-9]{1,2}/[M-]?[0-9]{1,2}", re.ASCII)
 _KIND = re.compile(r"^(?:METAR|SPECI)\s+")
 _INCH_OF_MERCURY = 3386.389  # conventional, 0 °C (NIST SP 811) [Pa]
 _ZERO_CELSIUS = 273.15
@@ -74,11 +74,14 @@ def decode_report(text: str) -> Report:
             parsed = Metar(report, strict=False)
         except (ParserError, ValueError) as error:
             raise ValueError("the coded report cannot be read: send it as broadcast") from error
-    groups = set(_PRESSURE_GROUP.findall(" ".join(w for w in body.split() if _PRESSURE_GROUP.fullmatch(w))))
-    if parsed.temp is None and any(_TEMPERATURE_GROUP.fullmatch(w) for w in body.split()):
+    groups = {word for word in body.split() if _PRESSURE_GROUP.fullmatch(word)}
+    told = {word for word in body.split() if _TEMPERATURE_GROUP.fullmatch(word)}
+    if parsed.temp is None and told:
         raise ValueError("the coded report cannot be read: send it as broadcast")
-    if parsed.temp is None or parsed.dewpt is None:
+    if not told or parsed.temp is None or parsed.dewpt is None:
         raise ValueError("the report has no complete temperature and dew-point group, such as 31/09 or M02/M05")
+    if len(told) > 1:
+        raise ValueError(f"the report has {len(told)} temperature groups ({', '.join(sorted(told))}): send one")
     if parsed.press is None or not groups:
         raise ValueError("the report has no pressure group, such as Q1017 or A3003")
     if len(groups) > 1:
@@ -90,9 +93,17 @@ def decode_report(text: str) -> Report:
     if not _PRESSURES[0] <= pressure <= _PRESSURES[1]:
         raise ValueError(f"no altimeter is set to {group}: check the pressure group")
     temperature, dew_point = (float(number.value("C")) for number in (parsed.temp, parsed.dewpt))
+    if not _is_about(told.pop(), (temperature, dew_point)):
+        raise ValueError("the remarks of the report give another temperature than its group such as 31/09: check both")
     if not _TEMPERATURES[0] <= dew_point <= temperature <= _TEMPERATURES[1]:
         raise ValueError("no air outdoors has this temperature: check the group such as 31/09")
     return Report(temperature + _ZERO_CELSIUS, dew_point + _ZERO_CELSIUS, pressure, *_wind(parsed))
+
+
+def _is_about(group: str, found: tuple[float, float]) -> bool:
+    """Whether numbers, whose tenths remarks may have told, are those of a group in whole degrees."""
+    whole = [float(number.replace("M", "-")) for number in group.split("/")]
+    return all(abs(one - other) <= 1.0 for one, other in zip(whole, found, strict=True))
 
 
 def _wind(parsed: Metar) -> tuple[float | None, float | None]:

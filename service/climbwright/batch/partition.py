@@ -1,5 +1,6 @@
 """A partition: some rows of a file, answered by the functions that answer the body of a request."""
 
+import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -8,7 +9,8 @@ from climbwright.batch.refused import Refused
 from climbwright.units import display_units
 from climbwright.web.build import build
 from climbwright.web.fleet.batch import Batch, Wanted
-from climbwright.web.fleet.tables import arrow_table, csv_table
+from climbwright.web.fleet.limits import Limits
+from climbwright.web.fleet.tables import Table, arrow_table, csv_table
 from climbwright.web.fleet.writing import Answer, arrow_stream
 from climbwright.web.problems import Problem
 
@@ -66,9 +68,17 @@ def answered(asked: Asked, partition: Partition) -> bytes:
     if build() != asked.provenance["build"]:
         raise Refused(f"a worker runs build {build()}, the command {asked.provenance['build']}: install one on both")
     try:
-        table = csv_table(partition.table, partition.before) if partition.csv else arrow_table(partition.table)
+        table = _table(partition)
         batch = Batch(asked.shared, table, asked.wanted)
         return b"".join(arrow_stream(Answer(batch, display_units(asked.units), asked.provenance)))
     except Problem as problem:
         where = f"in the rows from {partition.before + 1} on: " if partition.number else ""
         raise Refused(where + problem.detail) from None
+
+
+def _table(partition: Partition) -> Table:
+    """The rows; how many there are at a time is the command's own choice."""
+    boundless = Limits(sys.maxsize, sys.maxsize)
+    if partition.csv:
+        return csv_table(partition.table, boundless, partition.before)
+    return arrow_table(partition.table, boundless)

@@ -162,9 +162,12 @@ def read_query(request: Request, repeated: Collection[str]) -> dict[str, Any]:
     Problem
         400 a bad percent sign or bytes that are not UTF-8, 422 a parameter given twice.
     """
-    raw = request.query_string.decode("latin-1")
-    if not raw:
+    if not request.query_string:
         return {}
+    try:
+        raw = request.query_string.decode("utf-8")
+    except UnicodeDecodeError:
+        raise unreadable("the query is not UTF-8") from None
     if _BAD_PERCENT.search(raw):
         raise unreadable("a percent sign in the query must be followed by two hexadecimal digits: write %25 for it")
     try:

@@ -29,7 +29,7 @@ from climbwright.web.schemas.fields import Base, Checked, RowsError
 from climbwright.web.schemas.flying import build_flying, flying_fields
 from climbwright.web.schemas.requests import PerformanceRequest
 
-__all__ = ["SHARED", "Batch", "Block", "Wanted", "refuse_too_many", "refuse_unequal"]
+__all__ = ["SHARED", "Batch", "Block", "Wanted", "refuse_unequal"]
 
 SHARED = (*PARTS, *FLOWN)
 MOST_GROUPS = 200  # each of which is read and laid out for itself
@@ -343,18 +343,6 @@ def _plain(value: Any) -> Any:
     """A value that stood in for all rows; None where each has its own."""
     numbers = (getattr(value, "value", value), getattr(value, "plus_minus", None))
     return None if any(isinstance(number, np.ndarray) for number in numbers) else value
-
-
-def refuse_too_many(rows: int, most: int) -> None:
-    """Refuse more rows than the service takes at once.
-
-    Raises
-    ------
-    Problem
-        413.
-    """
-    if rows > most:
-        raise Problem(413, "Content Too Large", f"the table has {rows} rows, the limit is {most}: send it in parts")
 
 
 def refuse_too_much(batch: Batch, most: int) -> None:

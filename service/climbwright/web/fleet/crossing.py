@@ -5,7 +5,8 @@ from typing import Any
 
 import numpy as np
 
-from climbwright.web.fleet.batch import refuse_too_many, refuse_unequal
+from climbwright.web.fleet.batch import refuse_unequal
+from climbwright.web.fleet.limits import Limits, refuse_too_large, refuse_too_many
 from climbwright.web.fleet.tables import Table, taken
 from climbwright.web.problems import Problem, not_understood
 
@@ -50,15 +51,15 @@ def _longest(columns: Mapping[str, Any], what: str) -> int:
     return max(map(len, columns.values()))
 
 
-def crossed(machines: Table, air: Table, most: int) -> Table:
+def crossed(machines: Table, air: Table, limits: Limits) -> Table:
     """Rows of every configuration with every condition, conditions turning fastest.
 
     Parameters
     ----------
     machines, air : Table
         Configurations, and conditions.
-    most : int
-        Greatest number of rows.
+    limits : Limits
+        How large the rows may be together.
 
     Returns
     -------
@@ -68,12 +69,14 @@ def crossed(machines: Table, air: Table, most: int) -> Table:
     Raises
     ------
     Problem
-        413 more rows than allowed, 422 columns of one side differ in length, or stand on the wrong side.
+        413 too large, 422 columns of one side differ in length, or stand on the wrong side.
     """
     for table in (machines, air):
         refuse_unequal(table)
     _refuse_misplaced(machines, air)
-    refuse_too_many(machines.rows * air.rows, most)
+    refuse_too_many(machines.rows * air.rows, limits.rows)
+    texts = _size(machines.others) * air.rows + _size(air.others) * machines.rows
+    refuse_too_large(texts, limits.size, "the columns that go through, repeated for every row, would have")
     row = np.arange(machines.rows * air.rows)
     of_machine, of_hour = row // max(air.rows, 1), row % max(air.rows, 1)
     columns = {name: cells.at(of_machine) for name, cells in machines.columns.items()}
@@ -82,6 +85,14 @@ def crossed(machines: Table, air: Table, most: int) -> Table:
     others |= {name: taken(values, of_machine) for name, values in machines.others.items()}
     others |= {name: taken(values, of_hour) for name, values in air.others.items()}
     return Table(columns, others, row.size)
+
+
+def _size(others: Mapping[str, Any]) -> int:
+    """Bytes of columns that go through, about."""
+    return sum(
+        sum(len(str(cell)) for cell in column) if isinstance(column, list) else column.nbytes
+        for column in others.values()
+    )
 
 
 def _refuse_misplaced(machines: Table, air: Table) -> None:

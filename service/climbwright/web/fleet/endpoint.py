@@ -8,9 +8,10 @@ from flask import Response, current_app, request
 from climbwright.units import QuantityError, display_units
 from climbwright.web.build import build
 from climbwright.web.fleet import tables
-from climbwright.web.fleet.batch import Batch, Wanted, refuse_too_many, refuse_too_much, refuse_unequal
+from climbwright.web.fleet.batch import Batch, Wanted, refuse_too_much, refuse_unequal
 from climbwright.web.fleet.cost import cost_of
 from climbwright.web.fleet.crossing import crossed, split
+from climbwright.web.fleet.limits import Limits, limits_of, refuse_too_many
 from climbwright.web.fleet.naming import Naming
 from climbwright.web.fleet.parts import CSV, STREAM, parts_of
 from climbwright.web.fleet.tables import Table
@@ -44,18 +45,17 @@ def fleet() -> Response:
 
 
 def _answer(options: Mapping[str, str]) -> Response:
-    most = current_app.config["MAXIMUM_FLEET_BODY"]
-    body = body_bytes(request, most)
+    limits = limits_of(current_app.config)
+    body = body_bytes(request, limits.size)
     named = Naming(request.query_string, body)
-    form, given, table, air = _read(body)
+    form, given, table, air = _read(body, limits)
     shared, measures = _asked(given, options)
     wanted = Wanted(measures, options.get("spread") == "linear", options.get("cautions") == "true")
-    rows = current_app.config["MAXIMUM_ROWS"]
     if options.get("combine") == "cross":
-        table = crossed(*(split(table) if air is None else (table, air)), rows)
+        table = crossed(*(split(table) if air is None else (table, air)), limits)
     elif air is not None:
         raise not_understood({"conditions": ["a table of conditions goes with combine=cross: send that, or one table"]})
-    refuse_too_many(table.rows, rows)
+    refuse_too_many(table.rows, limits.rows)
     refuse_unequal(table)
     units = _units(options)
     written = options.get("format") or _accepted(form)
@@ -114,7 +114,7 @@ def _accepted(form: str) -> str:
     return types[best]
 
 
-def _read(body: bytes) -> tuple[str, dict[str, Any], Table, Table | None]:
+def _read(body: bytes, limits: Limits) -> tuple[str, dict[str, Any], Table, Table | None]:
     """The form of the request, what it says beside its tables, the table, and one of conditions where there is one."""
     kind = request.mimetype
     if kind == JSON:
@@ -123,25 +123,30 @@ def _read(body: bytes) -> tuple[str, dict[str, Any], Table, Table | None]:
             raise not_understood({"columns": ["this field is missing"]})
         return "json", given, tables.json_table(given["columns"]), None
     if kind == CSV:
-        return "csv", {}, tables.csv_table(body), None
+        return "csv", {}, tables.csv_table(body, limits), None
     if kind == STREAM:
-        return "arrow", {}, tables.arrow_table(body), None
+        return "arrow", {}, tables.arrow_table(body, limits), None
     if kind == "multipart/form-data":
-        return _parts(body)
+        return _parts(body, limits)
     accepted = ", ".join((JSON, CSV, STREAM, "multipart/form-data"))
     raise Problem(415, "Unsupported Media Type", f"send the body as one of {accepted}", headers={"Accept": accepted})
 
 
-def _parts(body: bytes) -> tuple[str, dict[str, Any], Table, Table | None]:
+def _parts(body: bytes, limits: Limits) -> tuple[str, dict[str, Any], Table, Table | None]:
     """A part `shared` of JSON, a part `table` of CSV or Arrow, and perhaps another `conditions`."""
     parts = parts_of(request, body, ("conditions",))
     form = "arrow" if parts.kind == STREAM else "csv"
     air = parts.others.get("conditions")
-    return form, {"shared": parts.shared}, _table(parts.kind, parts.table), None if air is None else _table(*air)
+    return (
+        form,
+        {"shared": parts.shared},
+        _table(parts.kind, parts.table, limits),
+        _table(*air, limits) if air else None,
+    )
 
 
-def _table(kind: str, content: bytes) -> Table:
-    return tables.arrow_table(content) if kind == STREAM else tables.csv_table(content)
+def _table(kind: str, content: bytes, limits: Limits) -> Table:
+    return tables.arrow_table(content, limits) if kind == STREAM else tables.csv_table(content, limits)
 
 
 def _asked(given: dict[str, Any], options: Mapping[str, str]) -> tuple[dict[str, Any], list[str] | None]:

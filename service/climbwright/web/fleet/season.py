@@ -6,6 +6,7 @@ from typing import Any
 from flask import Request
 
 from climbwright.web.fleet.columns import Cells
+from climbwright.web.fleet.limits import Limits, limits_of
 from climbwright.web.fleet.parts import STREAM, parts_of
 from climbwright.web.fleet.tables import Table, arrow_table, csv_table, pyarrow
 from climbwright.web.problems import Problem, not_understood
@@ -40,9 +41,10 @@ def season_body(request: Request, settings: Mapping[str, Any]) -> dict[str, Any]
     if request.mimetype not in (_JSON, _PARTS):
         word = f"send the body as {_JSON} or {_PARTS}"
         raise Problem(415, "Unsupported Media Type", word, headers={"Accept": f"{_JSON}, {_PARTS}"})
-    body = body_bytes(request, settings["MAXIMUM_FLEET_BODY"])
-    given = decode_body(body) if request.mimetype == _JSON else _parts(request, body)
-    _refuse_too_many(given, settings["MAXIMUM_ROWS"])
+    limits = limits_of(settings)
+    body = body_bytes(request, limits.size)
+    given = decode_body(body) if request.mimetype == _JSON else _parts(request, body, limits)
+    _refuse_too_many(given, limits.rows)
     return given
 
 
@@ -54,13 +56,13 @@ def _refuse_too_many(given: dict[str, Any], most: int) -> None:
         raise Problem(413, "Content Too Large", word)
 
 
-def _parts(request: Request, body: bytes) -> dict[str, Any]:
+def _parts(request: Request, body: bytes, limits: Limits) -> dict[str, Any]:
     """The weather of the part `table` as a field beside those of the part `shared`."""
     parts = parts_of(request, body)
     if "weather" in parts.shared:
         raise not_understood({"weather": ["the weather is there twice, in shared and in table: send it once"]})
     read = arrow_table if parts.kind == STREAM else csv_table
-    return parts.shared | {"weather": _columns(read(parts.table, fields="time".__ne__))}
+    return parts.shared | {"weather": _columns(read(parts.table, limits, fields="time".__ne__))}
 
 
 def _columns(table: Table) -> dict[str, Any]:

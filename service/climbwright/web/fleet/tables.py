@@ -5,6 +5,7 @@ import io
 import json
 import math
 import re
+import struct
 from array import array
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
@@ -15,6 +16,8 @@ import orjson
 from numpy.typing import NDArray
 
 from climbwright.web.fleet.columns import Cells, ColumnError
+from climbwright.web.fleet.limits import Limits, refuse_too_large, refuse_too_many
+from climbwright.web.fleet.packed import compressed_size, plain, unpacked_size
 from climbwright.web.paths import is_field, is_label
 from climbwright.web.problems import Problem, not_understood, unreadable
 from climbwright.web.reading import DEEPEST, decode_body
@@ -244,13 +247,15 @@ def _rows(columns: Mapping[str, Cells], others: Mapping[str, Any]) -> int:
     return max((len(column) for column in (*columns.values(), *others.values())), default=0)
 
 
-def csv_table(body: bytes, before: int = 0, fields: Fields = is_field) -> Table:
+def csv_table(body: bytes, limits: Limits, before: int = 0, fields: Fields = is_field) -> Table:
     """Columns of a CSV table with a heading.
 
     Parameters
     ----------
     body : bytes
         The table.
+    limits : Limits
+        How large it may be.
     before : int
         Rows of a longer table that came earlier, for the numbers of lines in messages.
     fields : callable
@@ -259,7 +264,7 @@ def csv_table(body: bytes, before: int = 0, fields: Fields = is_field) -> Table:
     Raises
     ------
     Problem
-        400 it cannot be read, 422 its headings are wrong.
+        400 it cannot be read, 413 it is too large, 422 its headings are wrong.
     """
     arrow = pyarrow()
     body = body.removeprefix(b"\xef\xbb\xbf")
@@ -274,8 +279,9 @@ def csv_table(body: bytes, before: int = 0, fields: Fields = is_field) -> Table:
     try:
         table = _csv(arrow, body, headings, types)
     except arrow.ArrowInvalid:
+        _refuse_other_encodings(body, before)
         table = _csv(arrow, body, headings, dict.fromkeys(headings, arrow.string()), before)
-    return from_arrow(table, fields)
+    return from_arrow(table, limits, fields)
 
 
 def _refuse_open_quote(body: bytes) -> None:
@@ -286,6 +292,15 @@ def _refuse_open_quote(body: bytes) -> None:
     except csv.Error:
         word = "a quote is not closed: a cell in quotes ends with one, and one within it is written twice"
         raise unreadable(word) from None
+
+
+def _refuse_other_encodings(body: bytes, before: int) -> None:
+    """Refuse bytes that are not UTF-8, which could be told of no row."""
+    try:
+        body.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = body.count(b"\n", 0, error.start) + 1 + before
+        raise unreadable(f"line {line} is not in UTF-8: save the table as CSV in UTF-8") from None
 
 
 def _headings(body: bytes) -> list[str]:
@@ -315,6 +330,7 @@ def _csv(arrow: Any, body: bytes, headings: list[str], types: Mapping[str, Any],
         wrong.append(row)
         return "error"
 
+    handler = note if strict else None
     alone = len(headings) == 1  # there an empty line is an empty cell
     names = [str(place) for place in range(len(headings))]
     try:
@@ -324,7 +340,7 @@ def _csv(arrow: Any, body: bytes, headings: list[str], types: Mapping[str, Any],
                 column_names=names, skip_rows=1, use_threads=not strict, block_size=len(body) + 1 if strict else _ROW
             ),
             parse_options=arrow.csv.ParseOptions(
-                newlines_in_values=b'"' in body, ignore_empty_lines=not alone, invalid_row_handler=note
+                newlines_in_values=b'"' in body, ignore_empty_lines=not alone, invalid_row_handler=handler
             ),
             convert_options=arrow.csv.ConvertOptions(
                 column_types={name: types[heading] for name, heading in zip(names, headings, strict=True)},
@@ -341,34 +357,37 @@ def _csv(arrow: Any, body: bytes, headings: list[str], types: Mapping[str, Any],
         raise unreadable(f"the table cannot be read as CSV in UTF-8: {str(error)[:120]}") from None
 
 
-def arrow_table(body: bytes, fields: Fields = is_field) -> Table:
+def arrow_table(body: bytes, limits: Limits, fields: Fields = is_field) -> Table:
     """Columns of an Arrow stream; a unit stands in a field's metadata or in its name.
 
     Raises
     ------
     Problem
-        400 it cannot be read, 422 its headings are wrong.
+        400 it cannot be read, 413 it is too large, 422 its headings are wrong.
     """
     arrow = pyarrow()
     try:
+        refuse_too_large(compressed_size(arrow, body), limits.size)
         table = arrow.ipc.open_stream(arrow.BufferReader(body)).read_all()
         _ = table.schema.names  # which are decoded here
+        refuse_too_many(table.num_rows, limits.rows)
         table.validate(full=True)
     except UnicodeDecodeError:
         raise unreadable("a name of a column is not UTF-8") from None
-    except (arrow.ArrowInvalid, arrow.ArrowException, OSError) as error:
+    except (arrow.ArrowException, OSError, struct.error) as error:
         raise unreadable(f"the table cannot be read as an Arrow stream: {str(error)[:120]}") from None
-    return from_arrow(table, fields)
+    return from_arrow(table, limits, fields)
 
 
-def from_arrow(table: Any, fields: Fields = is_field) -> Table:
+def from_arrow(table: Any, limits: Limits, fields: Fields = is_field) -> Table:
     """Columns of an Arrow table; a unit stands in a field's metadata or in its name.
 
     Raises
     ------
     Problem
-        422 its headings are wrong.
+        413 it is too large, 422 its headings are wrong.
     """
+    refuse_too_many(table.num_rows, limits.rows)
     named = _named(table.schema.names, "", fields)
     for one in table.schema:
         unit = (one.metadata or {}).get(b"unit")
@@ -379,8 +398,7 @@ def from_arrow(table: Any, fields: Fields = is_field) -> Table:
             named[one.name] = name, unit.decode("utf-8", "replace")
     columns: dict[str, Cells] = {}
     others: dict[str, Any] = {}
-    for heading, (name, unit) in named.items():
-        column = table.column(heading).combine_chunks()
+    for (name, unit), column in zip(named.values(), _plain_columns(table, limits), strict=True):
         if fields(name):
             columns[name] = _arrow_cells(column, name, unit)
         if not fields(name) or is_label(name):
@@ -388,12 +406,32 @@ def from_arrow(table: Any, fields: Fields = is_field) -> Table:
     return Table(columns, others, table.num_rows)
 
 
+def _plain_columns(table: Any, limits: Limits) -> list[Any]:
+    """Columns of simple types, each cell of which stands for itself."""
+    arrow = pyarrow()
+    for field in table.schema:
+        if not _is_simple(field.type):
+            word = f"the column '{field.name}' is of the Arrow type {str(field.type)[:80]}: send numbers or texts"
+            raise _refused("columns", word)
+    columns = [column.combine_chunks() for column in table.columns]
+    refuse_too_large(sum(unpacked_size(arrow, column) for column in columns), limits.size)
+    return [plain(arrow, column) for column in columns]
+
+
+def _is_simple(kind: Any) -> bool:
+    """Whether a column of this type, or the dictionary that it has, holds one number, text or time in each cell."""
+    kinds = pyarrow().types
+    if kinds.is_dictionary(kind):
+        return not kinds.is_dictionary(kind.value_type) and _is_simple(kind.value_type)
+    one = kinds.is_null(kind) or kinds.is_boolean(kind) or kinds.is_primitive(kind) or kinds.is_decimal(kind)
+    binary = kinds.is_binary(kind) or kinds.is_large_binary(kind) or kinds.is_fixed_size_binary(kind)
+    return bool(one or binary or _is_text(kind))
+
+
 def _arrow_cells(column: Any, name: str, unit: str | None) -> Cells:
     """An Arrow array as numbers, where it holds some; texts where it holds those."""
     arrow = pyarrow()
     kinds = arrow.types
-    if kinds.is_dictionary(column.type):
-        column = column.cast(column.type.value_type)
     if kinds.is_floating(column.type) or kinds.is_integer(column.type) or kinds.is_decimal(column.type):
         column = column.cast(arrow.float64(), safe=False)
         numbers = column.to_numpy(zero_copy_only=False)
@@ -416,8 +454,6 @@ def _is_text(kind: Any) -> bool:
 def _through(column: Any, name: str) -> Any:
     """An Arrow array that goes through; one that cannot be written as text is refused."""
     arrow = pyarrow()
-    if arrow.types.is_dictionary(column.type):
-        column = column.cast(column.type.value_type)
     try:
         as_text(column)
     except arrow.ArrowException:
