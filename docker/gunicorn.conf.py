@@ -23,6 +23,7 @@ graceful_timeout = 30  # what is under way when the service stops or reloads has
 timeout = 30  # a worker whose loop is silent for so long is replaced; no request makes it silent, however long it takes
 max_requests = 0  # no worker need be replaced for its age: memory stays (tests/bench/soak.py)
 limit_request_line = 8190  # a balance with many loads is a long query; beyond it gunicorn answers 400 in HTML itself
+forwarder_headers = ""  # no header says where the application is mounted, or which path is asked
 preload_app = True  # the workers share the imported code's memory
 
 # A worker's sign of life is a file: on a slow disk, touching it would stall the worker.

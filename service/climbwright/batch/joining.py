@@ -7,7 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from climbwright.batch.refused import Refused
-from climbwright.web.fleet.tables import as_text, pyarrow
+from climbwright.web.fleet.tables import as_cells, pyarrow
+from climbwright.web.rendering.tables import no_formula
 
 __all__ = ["Joined", "join"]
 
@@ -90,11 +91,11 @@ def _right(status: Any) -> int:
 
 def _as_csv(table: Any) -> Any:
     """A table as the service writes CSV: units in the headings of measures, and no types but those that CSV holds."""
-    columns = [as_text(column) for column in table.columns]
+    columns = [as_cells(column) for column in table.columns]
     return pyarrow().table(columns, names=[_heading(field) for field in table.schema])
 
 
 def _heading(field: Any) -> str:
     """A column's name, with its unit where it is a measure."""
     unit = (field.metadata or {}).get(b"unit")
-    return field.name if unit is None else f"{field.name} [{unit.decode()}]"
+    return no_formula(field.name if unit is None else f"{field.name} [{unit.decode()}]")

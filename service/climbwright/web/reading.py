@@ -44,9 +44,13 @@ def body_bytes(request: Request, most: int) -> bytes:
     Raises
     ------
     Problem
-        400 it ended early, 411 no length, 413 too large.
+        400 it ended early, 411 no length, 413 too large, 415 compressed.
     """
-    chunked = "chunked" in request.headers.get("Transfer-Encoding", "").lower()
+    coding = request.headers.get("Transfer-Encoding", "").lower()
+    chunked = "chunked" in coding
+    if request.headers.get("Content-Encoding", "identity").lower() != "identity" or coding not in ("", "chunked"):
+        word = "a compressed body is not read: send it as it is, without Content-Encoding"
+        raise Problem(415, "Unsupported Media Type", word, headers={"Accept-Encoding": "identity"})
     if request.content_length is None and not chunked:
         raise Problem(411, "Length Required", "send the body with a Content-Length header")
     if (request.content_length or 0) <= most:
@@ -83,7 +87,8 @@ def read_body(request: Request, most: int) -> dict[str, Any]:
     Raises
     ------
     Problem
-        400 bytes that do not parse, 411 no length, 413 too large, 415 another type, 422 not an object.
+        400 bytes that do not parse, 411 no length, 413 too large, 415 another type or compressed, 422 not an
+        object.
     """
     if request.mimetype != "application/json":
         raise Problem(

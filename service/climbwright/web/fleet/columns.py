@@ -4,7 +4,7 @@ What a cell may be is what its field takes in a request of one aeroplane: number
 all together, and the field itself reads the rest.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -22,13 +22,39 @@ from climbwright.web.problems import pointers
 from climbwright.web.schemas.aircraft import HeldField
 from climbwright.web.schemas.fields import Quantity
 
-__all__ = ["Cells", "ColumnError", "Texts", "checked_numbers", "checked_texts"]
+__all__ = ["Cells", "ColumnError", "Gaps", "Texts", "checked_numbers", "checked_texts"]
 
 _LONGEST = 40  # of a cell that is shown in a message
 
 
 class ColumnError(ValueError):
     """A column that is wrong as a whole; the message says what to send and is safe to show."""
+
+
+class Gaps(Mapping[int, None]):
+    """Cells that hold nothing, by their rows; a table may be all gaps, of which each takes a byte here.
+
+    Parameters
+    ----------
+    where : numpy.ndarray of bool
+        Which rows they are.
+    """
+
+    def __init__(self, where: NDArray[np.bool_]) -> None:
+        self._where = where
+
+    def __getitem__(self, row: int) -> None:
+        if not self._where[row]:
+            raise KeyError(row)
+
+    def __contains__(self, row: object) -> bool:
+        return bool(self._where[row])  # type: ignore[index]
+
+    def __iter__(self) -> Iterator[int]:
+        return iter(np.flatnonzero(self._where).tolist())
+
+    def __len__(self) -> int:
+        return int(np.count_nonzero(self._where))
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +177,10 @@ def _read_the_rest(
 ) -> None:
     """Cells that are no number or not well inside their bounds, one by one; those that are wrong become nan."""
     told: dict[Any, str | None] = {}
-    for row in _doubtful(numbers, place, kind).tolist():
+    doubtful = _doubtful(numbers, place, kind)
+    right = faults.right[doubtful]
+    numbers[doubtful[~right]] = np.nan  # of which a fault has been told
+    for row in doubtful[right].tolist():
         cell = cells.cell(row)
         key = cell if isinstance(cell, float) else (type(cell), str(cell))
         if key not in told:
@@ -179,7 +208,7 @@ def _texts_as_numbers(cells: Cells, place: Place, kind: str, faults: Faults) -> 
     """A column whose cells have units of their own."""
     numbers = np.full(len(cells), np.nan)
     told: dict[Any, float | str] = {}
-    for row in range(len(cells)):
+    for row in np.flatnonzero(faults.right).tolist():
         cell = cells.cell(row)
         key = cell if isinstance(cell, str) else repr(cell)
         if key not in told:

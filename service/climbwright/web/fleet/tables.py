@@ -15,16 +15,19 @@ import numpy as np
 import orjson
 from numpy.typing import NDArray
 
-from climbwright.web.fleet.columns import Cells, ColumnError
+from climbwright.units import speaks_of
+from climbwright.web.fleet.columns import Cells, ColumnError, Gaps
 from climbwright.web.fleet.limits import Limits, refuse_too_large, refuse_too_many
 from climbwright.web.fleet.packed import compressed_size, plain, unpacked_size
 from climbwright.web.paths import is_field, is_label
 from climbwright.web.problems import Problem, not_understood, unreadable
 from climbwright.web.reading import DEEPEST, decode_body
+from climbwright.web.rendering.tables import FORMULA, PLAIN_NUMBER
 
 __all__ = [
     "Table",
     "arrow_table",
+    "as_cells",
     "as_text",
     "cells_of",
     "column_of",
@@ -44,6 +47,7 @@ _LONGEST_HEADING = 100_000  # [bytes]
 _ROW = 2**20  # bytes that Arrow reads at a time, which a row must fit into
 _HUGE = 1e308  # a whole number beyond has no place among floats
 _RESERVED = "status", "cautions"
+_AMOUNTS = "loading.stations."
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +72,7 @@ def pyarrow() -> Any:
     """
     try:
         import pyarrow
+        import pyarrow.compute
         import pyarrow.csv
         import pyarrow.ipc
     except ImportError:
@@ -78,9 +83,14 @@ def pyarrow() -> Any:
 
 
 def _split(heading: str) -> tuple[str, str | None]:
-    """Name and unit of a heading ``NAME [UNIT]``."""
+    """Name and unit of a heading ``NAME [UNIT]``; a station's own name may end in brackets that hold no unit."""
     match = _HEADING.fullmatch(heading)
-    return (heading.strip(), None) if match is None else (match["name"].strip(), match["unit"].strip())
+    if match is None:
+        return heading.strip(), None
+    name, unit = match["name"].strip(), match["unit"].strip()
+    if name.startswith(_AMOUNTS) and not any(speaks_of({"unit": unit}, kind) for kind in ("mass", "volume")):
+        return heading.strip(), None
+    return name, unit
 
 
 def _named(headings: Iterable[str], where: str, fields: Fields = is_field) -> dict[str, tuple[str, str | None]]:
@@ -230,6 +240,8 @@ def cells_of(values: list[Any], unit: str | None) -> Cells:
         return Cells(None, None, values)
     plain = [_is_number(cell) for cell in values]
     numbers = np.array([float(cell) if fits else np.nan for cell, fits in zip(values, plain, strict=True)])
+    if values.count(None) == len(values) - sum(plain):
+        return Cells(unit, numbers, Gaps(~np.array(plain, dtype=bool)))
     return Cells(unit, numbers, {row: values[row] for row, fits in enumerate(plain) if not fits})
 
 
@@ -437,8 +449,7 @@ def _arrow_cells(column: Any, name: str, unit: str | None) -> Cells:
         numbers = column.to_numpy(zero_copy_only=False)
         if not column.null_count:
             return Cells(unit, numbers)
-        gaps = np.flatnonzero(column.is_null().to_numpy(zero_copy_only=False))
-        return Cells(unit, numbers, dict.fromkeys(gaps.tolist()))
+        return Cells(unit, numbers, Gaps(column.is_null().to_numpy(zero_copy_only=False)))
     if not (_is_text(column.type) or kinds.is_boolean(column.type) or kinds.is_null(column.type)):
         raise _refused("columns", f"the column '{name}' is of the Arrow type {column.type}: send numbers or texts")
     if unit is None:
@@ -478,7 +489,22 @@ def as_text(column: Any) -> Any:
     return column.cast(arrow.string())
 
 
-_PLAIN = re.compile(r"\s*[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,5})?\s*", re.ASCII)
+def as_cells(column: Any) -> Any:
+    """An Arrow array as CSV holds it: as texts where `as_text` makes some, none of which a spreadsheet computes."""
+    arrow = pyarrow()
+    column = as_text(column)
+    if not _is_text(column.type):
+        return column
+    compute = arrow.compute
+    plain = compute.match_substring_regex(column, f"^(?:{PLAIN_NUMBER})$")
+    formulas = compute.and_not(compute.match_substring_regex(column, f"^{FORMULA}"), plain)
+    if not compute.any(formulas).as_py():
+        return column
+    mark, none = (arrow.scalar(text, column.type) for text in ("'", ""))
+    return compute.if_else(formulas, compute.binary_join_element_wise(mark, column, none), column)
+
+
+_PLAIN = re.compile(rf"\s*{PLAIN_NUMBER}\s*", re.ASCII)
 
 
 def _as_number(cell: Any) -> Any:

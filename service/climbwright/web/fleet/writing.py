@@ -14,8 +14,9 @@ from climbwright.answers.measures import MEASURES
 from climbwright.answers.notes import ESTIMATE, STALL_POWER_OFF
 from climbwright.units import Unit, to_unit
 from climbwright.web.fleet.batch import Batch, Block
-from climbwright.web.fleet.tables import as_text, pyarrow
+from climbwright.web.fleet.tables import as_cells, as_text, pyarrow
 from climbwright.web.rendering.quantities import assumed_json, cautions_json
+from climbwright.web.rendering.tables import no_formula
 from climbwright.web.words.reasons import REASONS
 
 __all__ = ["WRITERS", "Answer", "arrow_stream", "csv_stream", "json_stream", "record_batches"]
@@ -140,7 +141,8 @@ def csv_stream(answer: Answer) -> Iterator[bytes]:
 def _told(batch: Any) -> Any:
     """A record batch whose columns are all of types that CSV holds."""
     arrow = pyarrow()
-    return arrow.RecordBatch.from_arrays([as_text(column) for column in batch.columns], names=batch.schema.names)
+    names = list(map(no_formula, batch.schema.names))
+    return arrow.RecordBatch.from_arrays([as_cells(column) for column in batch.columns], names=names)
 
 
 def arrow_stream(answer: Answer) -> Iterator[bytes]:

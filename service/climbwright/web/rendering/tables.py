@@ -1,13 +1,24 @@
-"""One plain table, as CSV: no preamble, the unit in the heading, point as decimal mark."""
+"""One plain table, as CSV: no preamble, the unit in the heading, point as decimal mark, and no text a formula."""
 
 import csv
 import io
+import re
 from collections.abc import Sequence
 from typing import Any
 
-__all__ = ["columns_of", "csv_text", "merged"]
+__all__ = ["FORMULA", "PLAIN_NUMBER", "columns_of", "csv_text", "merged", "no_formula"]
 
 Row = dict[str, Any]
+
+# What a spreadsheet takes for the beginning of a formula; but a number in a text may have its sign.
+FORMULA = r"[=+\-@\t\r\n＝＋－＠]"
+PLAIN_NUMBER = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,5})?"
+_FORMULA, _PLAIN_NUMBER = re.compile(FORMULA), re.compile(PLAIN_NUMBER)
+
+
+def no_formula(text: str) -> str:
+    """A text as a cell that no spreadsheet computes: an apostrophe stands before what begins like a formula."""
+    return f"'{text}" if _FORMULA.match(text) and not _PLAIN_NUMBER.fullmatch(text) else text
 
 
 def _is_quantity(value: Any) -> bool:
@@ -43,7 +54,7 @@ def csv_text(rows: Sequence[Row]) -> str:
     headings = list(dict.fromkeys(heading for row in flat for heading in row))
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(headings)
+    writer.writerow(map(no_formula, headings))
     writer.writerows([_cell(row.get(heading)) for heading in headings] for row in flat)
     return out.getvalue()
 
@@ -60,4 +71,6 @@ def _cell(value: Any) -> Any:
         return ""
     if isinstance(value, bool):
         return "true" if value else "false"
+    if isinstance(value, str):
+        return no_formula(value)
     return repr(value) if isinstance(value, float) else value

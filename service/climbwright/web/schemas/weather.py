@@ -214,7 +214,7 @@ def _filled(directions: Cells, speeds: NDArray[np.float64]) -> Cells:
         cells = [directions.cell(row) for row in range(len(directions))]
         filled = ["0 deg" if calm and _empty(cell) else cell for cell, calm in zip(cells, still, strict=True)]
         return replace(directions, others=filled)
-    if not isinstance(directions.others, dict):
+    if not isinstance(directions.others, Mapping):
         return directions
     calm = {row for row, cell in directions.others.items() if _empty(cell) and still[row]}
     numbers = directions.numbers.copy()
