@@ -525,7 +525,8 @@ def _parse_object(raw: Mapping[str, object], kind: str) -> float | Measured | li
     spread = _number(raw["plus_minus"], "plus_minus", kind)
     if spread < 0:
         raise QuantityError("plus_minus is one standard deviation and cannot be negative")
-    return Measured(number, _finite(spread * unit.factor)) if spread > 0 else number
+    spread = _finite(spread * unit.factor)  # which may be too small to be there
+    return Measured(number, spread) if spread > 0 else number
 
 
 def to_unit(value: Any, unit: Unit) -> Any:

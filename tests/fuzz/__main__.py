@@ -52,7 +52,7 @@ def _fuzzed(name, arguments, finds):
         + (f"\n{log[-2000:]}" if done.returncode else ""),
         flush=True,
     )
-    return done.returncode
+    return done.returncode or bool(kept)
 
 
 if __name__ == "__main__":
