@@ -1,0 +1,120 @@
+"""Cells of a CSV answer that a spreadsheet would compute: an apostrophe stands before them, and numbers stay numbers."""
+
+import csv
+import io
+import json
+
+import pyarrow as pa
+import pytest
+
+from .asking import send
+from .fleet.asking import columns, parts, shared
+from .hostile import STREAM, stream
+
+FORMULAS = [
+    *("=1+1", "=HYPERLINK(\"http://evil.example\")", "+1+1", "-1+1", "@SUM(A1)", "\t=1+1", "\r=1+1", "\n=1+1", "=", "-"),
+    *("=cmd|' /C calc'!A0", "-5 kg", "+", "\uff1d1+1", "\uff0b1", "\uff0d1", "\uff201", "--5", "-1e", "-.", "=\"a\",b"),
+]  # fmt: skip
+NUMBERS = ["-5", "+3", "-0.25", "-.5", "-1e-5", "+1.5E+10", "-7."]
+TEXTS = ["a", "", "a=b", "1-2", "'=1", " x", "été", "5", "1e5"]
+STARTS = tuple("=+-@\t\r\n\uff1d\uff0b\uff0d\uff20")
+
+
+def is_a_number(text):
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True
+
+
+def is_safe(cell):
+    return not cell.startswith(STARTS) or is_a_number(cell)
+
+
+def table_of(text):
+    return list(csv.reader(io.StringIO(text, newline="")))
+
+
+def with_notes(notes, **more):
+    common = shared() | {"condition": {"density_altitude": "5000 ft"}}
+    table = columns(len(notes), seed=51)
+    table = {name: column for name, column in table.items() if not name.startswith("condition.")}
+    return {"shared": common, "columns": {"note": notes, **more, **table}, "measures": ["weight", "cg_margin"]}
+
+
+def test_cells_that_go_through_a_fleet(client):
+    notes = [*FORMULAS, *NUMBERS, *TEXTS]
+    body = with_notes(notes, whole=list(range(-3, len(notes) - 3)), broken=[-0.5] * len(notes))
+    heading, *rows = table_of(client.post("/v1/fleet?format=csv", json=body).text)
+    assert len(rows) == len(notes)
+    assert all(is_safe(cell) for row in (heading, *rows) for cell in row)
+    assert [row[0] for row in rows] == [f"'{note}" for note in FORMULAS] + NUMBERS + TEXTS
+    assert [int(row[1]) for row in rows] == body["columns"]["whole"]
+    assert {float(row[2]) for row in rows} == {-0.5}
+    margins = [row[heading.index("cg_margin [m]")] for row in rows]
+    assert any(float(one) < 0.0 for one in margins if one)
+    exact = client.post("/v1/fleet", json=body).get_json()["columns"]
+    assert exact["note"] == notes
+    assert [float(one) if one else None for one in margins] == exact["cg_margin"]["value"]
+    answer = pa.ipc.open_stream(client.post("/v1/fleet?format=arrow", json=body).data).read_all()
+    assert answer["note"].to_pylist() == notes
+
+
+@pytest.mark.parametrize("kind", ["string", "large_string", "dictionary", "view"])
+def test_cells_of_every_kind_of_text(client, kind):
+    notes = pa.array([*FORMULAS, None])
+    made = {
+        "string": notes,
+        "large_string": notes.cast(pa.large_string()),
+        "dictionary": notes.dictionary_encode(),
+        "view": notes.cast(pa.string_view()),
+    }
+    common = shared() | {"condition": {"density_altitude": "5000 ft"}}
+    table = stream({"note": made[kind], "loading.stations.seats [kg]": pa.array([80.0] * len(notes))})
+    response = client.post("/v1/fleet?format=csv&measures=weight", data=parts(common, table, STREAM))
+    assert response.status_code == 200, response.text
+    assert [row[0] for row in table_of(response.text)[1:]] == [f"'{note}" for note in FORMULAS] + [""]
+
+
+def test_headings_that_go_through_a_fleet(client):
+    names = ["=1+1", "+a", "-a", "@a", "\uff1da"]
+    body = with_notes(["a"], **{name: ["x"] for name in names})
+    heading, _ = table_of(client.post("/v1/fleet?format=csv", json=body).text)
+    assert heading[1:6] == [f"'{name}" for name in names]
+    assert all(map(is_safe, heading))
+
+
+def test_reasons_that_quote_a_formula(client):
+    body = with_notes(["a"])
+    body["columns"]["aircraft.name"] = ["=1+1"]
+    body["columns"]["loading.stations.seats"] = ["=1+1"]
+    for cell in table_of(client.post("/v1/fleet?format=csv", json=body).text)[1]:
+        assert is_safe(cell)
+
+
+@pytest.mark.parametrize("operation", ["performance", "comparison", "operability", "balance"])
+def test_names_in_the_tables_of_operations(client, example, operation):
+    """Names may not begin with a sign of ours; those of another script may."""
+    text = json.dumps(example(operation), ensure_ascii=False)
+    for key in ("name", "configuration"):
+        text = text.replace(f'"{key}": "', f'"{key}": "\uff1d')
+    body = json.loads(text)
+    stations = "loading" if operation == "balance" else "loadings"
+    if operation == "balance":
+        body[stations] = {f"\uff1d{name}": amount for name, amount in body.get(stations, {}).items()}
+    else:
+        for loading in body[stations] if stations in body else [body["loading"]]:
+            loading["stations"] = {f"\uff1d{name}": amount for name, amount in loading["stations"].items()}
+    response = client.post(f"/v1/{operation}?format=csv", json=body)
+    assert response.status_code == 200, response.text
+    rows = table_of(response.text)
+    assert all(is_safe(cell) for row in rows for cell in row)
+    assert any(cell.startswith("'\uff1d") for row in rows for cell in row)
+
+
+def test_an_answer_as_csv_has_the_same_negative_numbers(client):
+    query = {"altitude": "-1000 ft", "temperature_offset": "-20 K"}
+    heading, row = table_of(client.get("/v1/atmosphere?format=csv", query_string=query).text)
+    exact = send(client, "atmosphere", query)
+    assert float(row[heading.index("altitude [ft]")]) == exact["altitude"]["value"] < 0.0
