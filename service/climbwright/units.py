@@ -504,8 +504,9 @@ def parse(raw: object, kind: str) -> float | Measured | list[float]:
 def _parse_object(raw: Mapping[str, object], kind: str) -> float | Measured | list[float]:
     unknown = raw.keys() - {"value", "unit", "plus_minus"}
     if unknown:
-        shown = ", ".join(sorted(str(key)[:24] for key in unknown))
-        raise QuantityError(f"a quantity has value, unit and plus_minus, not {shown}")
+        shown = ", ".join(sorted(str(key)[:24] for key in unknown)[:5])
+        more = f" and {len(unknown) - 5} more" if len(unknown) > 5 else ""
+        raise QuantityError(f"a quantity has value, unit and plus_minus, not {shown}{more}")
     if "value" not in raw:
         raise QuantityError("the quantity has no value")
     spelling = raw.get("unit", "1" if kind == "ratio" else None)

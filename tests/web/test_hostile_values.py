@@ -62,7 +62,7 @@ LARGE = {
 
 
 @pytest.mark.parametrize("large", LARGE)
-@pytest.mark.parametrize("operation", ["performance", "balance", "operability"])
+@pytest.mark.parametrize("operation", ["performance", "balance", "comparison"])
 def test_one_large_value_in_any_place(service, operation, large):
     """A place of each kind, drawn; the refusal is short."""
     given, source = example(operation), random.Random(f"{operation} {large}")
@@ -73,7 +73,7 @@ def test_one_large_value_in_any_place(service, operation, large):
         text = json.dumps(body, separators=(",", ":")).encode()
         assert len(text) < BODY + 20_000
         answer = service.post(f"/v1/{operation}", text)
-        problem(answer, 413 if len(text) > BODY and operation != "operability" else 422)
+        problem(answer, 413 if len(text) > BODY else 422)
 
 
 @pytest.mark.parametrize("levels", [30, 60, 1_000])
@@ -183,7 +183,7 @@ def test_digits_that_are_none(service, odd):
 
 
 @pytest.mark.parametrize(
-    "unit", ["\uff46\uff54", "f\u200bt", "\u202eft", "ft\u0301", "f\x00t", "ｆｔ", "ﬅ", "ft\ud800", "ft;", "ft ft", "'ft'"]
+    "unit", ["\uff46\uff54", "f\u200bt", "\u202eft", "ft\u0301", "f\x00t", "\ufb05", "ft\ud800", "ft;", "ft ft", "'ft'"]
 )  # fmt: skip
 def test_units_that_are_none(service, unit):
     problem(service.post("/v1/atmosphere", {"altitude": f"6000 {unit}"}), 422)

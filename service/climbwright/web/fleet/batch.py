@@ -29,7 +29,7 @@ from climbwright.web.schemas.fields import Base, Checked, RowsError
 from climbwright.web.schemas.flying import build_flying, flying_fields
 from climbwright.web.schemas.requests import PerformanceRequest
 
-__all__ = ["SHARED", "Batch", "Block", "Wanted", "refuse_unequal"]
+__all__ = ["SHARED", "Batch", "Block", "Wanted", "refuse_too_much", "refuse_unequal"]
 
 SHARED = (*PARTS, *FLOWN)
 MOST_GROUPS = 200  # each of which is read and laid out for itself

@@ -42,6 +42,10 @@ class RowsError(ValidationError):
         self.bad = bad
 
 
+_MOST_ADVISED = 50  # as many as a refusal tells of: to find what somebody meant takes time
+_NO_SUCH_FIELD = ["there is no such field"]
+
+
 @dataclass(frozen=True, slots=True)
 class Checked:
     """A value that its field has read already: a column of a table, of which every row has been checked."""
@@ -97,7 +101,7 @@ class Base(Schema):
         known = self._fields
         for key, value in data.items():
             if key not in known:
-                errors[key] = self._advice(key)
+                errors[key] = self._advice(key) if len(errors) < _MOST_ADVISED else _NO_SUCH_FIELD
                 continue
             target, field = known[key]
             try:
