@@ -425,9 +425,12 @@ def _plain_columns(table: Any, limits: Limits) -> list[Any]:
         if not _is_simple(field.type):
             word = f"the column '{field.name}' is of the Arrow type {str(field.type)[:80]}: send numbers or texts"
             raise _refused("columns", word)
-    columns = [column.combine_chunks() for column in table.columns]
-    refuse_too_large(sum(unpacked_size(arrow, column) for column in columns), limits.size)
-    return [plain(arrow, column) for column in columns]
+    try:
+        columns = [column.combine_chunks() for column in table.columns]
+        refuse_too_large(sum(unpacked_size(arrow, column) for column in columns), limits.size)
+        return [plain(arrow, column) for column in columns]
+    except arrow.ArrowException as error:  # a form of a simple type that the package does not know
+        raise _refused("columns", f"a column cannot be read ({str(error)[:120]}): send numbers or texts") from None
 
 
 def _is_simple(kind: Any) -> bool:
