@@ -48,7 +48,7 @@ class Gaps(Mapping[int, None]):
             raise KeyError(row)
 
     def __contains__(self, row: object) -> bool:
-        return bool(self._where[row])  # type: ignore[index]
+        return isinstance(row, int) and bool(self._where[row])
 
     def __iter__(self) -> Iterator[int]:
         return iter(np.flatnonzero(self._where).tolist())

@@ -499,10 +499,10 @@ def as_cells(column: Any) -> Any:
     if not _is_text(column.type):
         return column
     compute = arrow.compute
-    plain = compute.match_substring_regex(column, f"^(?:{PLAIN_NUMBER})$")
-    formulas = compute.and_not(compute.match_substring_regex(column, f"^{FORMULA}"), plain)
+    formulas = compute.match_substring_regex(column, f"^{FORMULA}")
     if not compute.any(formulas).as_py():
         return column
+    formulas = compute.and_not(formulas, compute.match_substring_regex(column, f"^(?:{PLAIN_NUMBER})$"))
     mark, none = (arrow.scalar(text, column.type) for text in ("'", ""))
     return compute.if_else(formulas, compute.binary_join_element_wise(mark, column, none), column)
 
