@@ -6,6 +6,7 @@ kept as a file, whose name is printed; put it into the corpus, under the name of
 
 import argparse
 import concurrent.futures
+import importlib.util
 import os
 import re
 import subprocess
@@ -27,6 +28,8 @@ def main():
     wrong = set(arguments.targets) - set(NAMES)
     if wrong:
         parser.error(f"there is no target {', '.join(sorted(wrong))}: the targets are {', '.join(NAMES)}")
+    if importlib.util.find_spec("atheris") is None:
+        parser.error("this Python has no atheris, which guides the cases: pytest tests/fuzz tries 20,000 without it")
     finds = arguments.finds or Path(tempfile.mkdtemp(prefix="climbwright-fuzz-"))
     with concurrent.futures.ThreadPoolExecutor(os.cpu_count()) as pool:
         tasks = [pool.submit(_fuzzed, name, arguments, finds) for name in arguments.targets or NAMES]
