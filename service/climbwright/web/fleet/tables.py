@@ -423,8 +423,9 @@ def _plain_columns(table: Any, limits: Limits) -> list[Any]:
     arrow = pyarrow()
     for field in table.schema:
         if not _is_simple(field.type):
-            word = f"the column '{field.name}' is of the Arrow type {str(field.type)[:80]}: send numbers or texts"
-            raise _refused("columns", word)
+            kind = str(field.type)[:80]
+            word = f"the column '{field.name}' is of the Arrow type {kind}, which cannot go through"
+            raise _refused("columns", f"{word}: send numbers or texts")
     try:
         columns = [column.combine_chunks() for column in table.columns]
         refuse_too_large(sum(unpacked_size(arrow, column) for column in columns), limits.size)
