@@ -46,9 +46,9 @@ def body_bytes(request: Request, most: int) -> bytes:
     Problem
         400 it ended early, 411 no length, 413 too large, 415 compressed.
     """
-    coding = request.headers.get("Transfer-Encoding", "").lower()
+    coding = request.environ.get("HTTP_TRANSFER_ENCODING", "").lower()
     chunked = "chunked" in coding
-    if request.headers.get("Content-Encoding", "identity").lower() != "identity" or coding not in ("", "chunked"):
+    if request.environ.get("HTTP_CONTENT_ENCODING", "identity").lower() != "identity" or coding not in ("", "chunked"):
         word = "a compressed body is not read: send it as it is, without Content-Encoding"
         raise Problem(415, "Unsupported Media Type", word, headers={"Accept-Encoding": "identity"})
     if request.content_length is None and not chunked:
