@@ -45,8 +45,8 @@ def create_app(settings: Mapping[str, Any] | None = None) -> Flask:
     app.extensions["climbwright-fleets"] = threading.BoundedSemaphore(app.config["MAXIMUM_FLEETS"])
     app.extensions["climbwright-remembered"] = Remembered()
     app.url_map.strict_slashes = True
-    watch(app)
     app.url_map.merge_slashes = False  # a redirect would go where the Host header says
+    watch(app)
     app.register_blueprint(endpoints.blueprint)
     app.register_blueprint(pages.blueprint)
     guard(app)
