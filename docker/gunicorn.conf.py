@@ -1,7 +1,6 @@
 """How gunicorn serves climbwright: the same for service/start and for the container."""
 
 import os
-import socket
 import tempfile
 
 from climbwright.web.settings import read_server_settings, read_settings
@@ -46,14 +45,6 @@ def on_starting(server):
 
     if is_open_to_everyone(server.cfg.address):
         server.log.warning("CLIMBWRIGHT_KEYS is not set and this is not the loopback: open to everyone who reaches it")
-
-
-def when_ready(server):
-    """Hand over a line when its first byte is there: until then gunicorn would keep a thread waiting for it."""
-    if hasattr(socket, "TCP_DEFER_ACCEPT"):
-        for listener in server.LISTENERS:
-            if listener.sock.family in (socket.AF_INET, socket.AF_INET6):
-                listener.sock.setsockopt(socket.IPPROTO_TCP, socket.TCP_DEFER_ACCEPT, keepalive)
 
 
 def post_fork(server, worker):
