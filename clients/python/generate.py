@@ -199,7 +199,9 @@ def operations_of(document: Schema) -> dict[str, tuple[Schema, str, str]]:
         if path.startswith("/v1/") and "post" in methods:
             post = methods["post"]
             given = post["requestBody"]["content"]["application/json"]["schema"]["$ref"].rsplit("/", 1)[1]
-            told = post["responses"]["200"]["content"]["application/json"]["schema"]["$ref"].rsplit("/", 1)[1]
+            answer = post["responses"]["200"]["content"]["application/json"]["schema"]
+            # the first of several; what an option asks for in its place comes after it
+            told = answer.get("anyOf", [answer])[0]["$ref"].rsplit("/", 1)[1]
             found[path.removeprefix("/v1/")] = post, given, told
     return found
 

@@ -368,9 +368,7 @@ _DISPLAYED = {
     system: {kind: KINDS[kind].units[name] for kind, name in names.items()} for system, names in DISPLAY.items()
 }
 
-_TEXT = re.compile(
-    r"\s*([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,5})?)\s*(.*?)\s*", re.ASCII | re.DOTALL
-)
+_TEXT = re.compile(r"\s*([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,5})?)\s*(.*?)\s*", re.DOTALL)
 _LONGEST_TEXT = 80
 
 

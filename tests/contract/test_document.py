@@ -6,8 +6,6 @@ import re
 import jsonschema
 import pytest
 from openapi_spec_validator import validate
-from referencing import Registry, Resource
-from referencing.jsonschema import DRAFT202012
 
 from climbwright.answers.cautions import cautions_of
 from climbwright.answers.notes import EXCEEDED
@@ -20,17 +18,7 @@ from climbwright.web.words.cautions import CAUTIONS
 from climbwright.web.words.measures import LABELS
 
 from ..alike import as_documented
-
-DOCUMENT = json.loads((openapi.ROOT / "openapi.json").read_text("utf-8"))
-ROOT = "urn:document"
-REGISTRY = Registry().with_resource(ROOT, Resource(contents=DOCUMENT, specification=DRAFT202012))
-METHODS = [(path, method) for path, item in DOCUMENT["paths"].items() for method in item]
-
-
-def checked(instance, schema):
-    """Refuse an instance that does not fit a schema of the document."""
-    located = {"$ref": f"{ROOT}#{schema['$ref'].removeprefix('#')}"} if "$ref" in schema else schema
-    jsonschema.Draft202012Validator(located, registry=REGISTRY).validate(instance)
+from .document import DOCUMENT, METHODS, checked
 
 
 def test_the_document_is_up_to_date():

@@ -184,7 +184,10 @@ def _get(operation: Operation, schema: Schema) -> Response:
     options, query = _split(read_query(request, repeated))
     wish = _wish(options)
     tag = _etag(operation, wish, options, query)
-    same = request.if_none_match.contains_weak(tag)  # a proxy that compresses makes a weak tag of it
+    known = request.if_none_match
+    if known.star_tag:
+        _tagged(tag, operation, schema, query, wish)  # any answer will do, if there is one
+    same = known.contains_weak(tag)  # a proxy that compresses makes a weak tag of it
     response = Response(status=304) if same else _tagged(tag, operation, schema, query, wish)
     response.set_etag(tag)
     response.headers["Cache-Control"] = "private, max-age=300"

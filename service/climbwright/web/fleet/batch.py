@@ -204,6 +204,8 @@ class Batch:
     def _fleet(self, group: _Group) -> Fleet | None:
         """A group without gaps; None where none of its rows can be answered."""
         rows = np.arange(self.table.rows) if group.rows is None else group.rows
+        if not (rows.size or self._words):
+            self._refuse_for_any_row(group, rows)
         while self.faults.right[rows].any():
             try:
                 return self._made(group, rows)
@@ -220,6 +222,15 @@ class Batch:
                     raise not_answerable(self._pointer(refusal.where), refusal.message) from None
                 self._note(rows[rows_in(refusal.bad, rows.size)], refusal.where, refusal.message)
         return None
+
+    def _refuse_for_any_row(self, group: _Group, rows: NDArray[np.intp]) -> None:
+        """Refuse a table without rows as one with rows would be, whatever stood in them: a field may be missing."""
+        try:
+            self._made(group, rows)
+        except ValidationError as error:
+            raise self._in_request(error) from None
+        except Refusal as refusal:
+            raise not_answerable(self._pointer(refusal.where), refusal.message) from None
 
     def _made(self, group: _Group, rows: NDArray[np.intp]) -> Fleet:
         right = self.faults.right[rows]

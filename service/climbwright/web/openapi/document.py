@@ -7,13 +7,15 @@ from typing import Any
 from apispec import APISpec
 from apispec.ext.marshmallow import MarshmallowPlugin
 
-from climbwright.units import KINDS
 from climbwright.web.openapi.answers import answer_schema
 from climbwright.web.openapi.fleet import fleet_item, fleet_schemas
+from climbwright.web.openapi.headers import headers
 from climbwright.web.openapi.operations import path_item
+from climbwright.web.openapi.options import units_schema
 from climbwright.web.openapi.pages import page_items
-from climbwright.web.openapi.quantities import component_name, quantity_schema, without_unused_kinds
+from climbwright.web.openapi.quantities import quantity_schemas, without_unused
 from climbwright.web.openapi.requests import attributes, change_name, schema_name
+from climbwright.web.openapi.security import security_schemes
 from climbwright.web.openapi.shared import shared_schemas
 from climbwright.web.openapi.working import worked_schemas
 from climbwright.web.operations import OPERATIONS
@@ -63,8 +65,8 @@ def build_document() -> dict[str, Any]:
     converter.add_attribute_function(attributes)  # type: ignore[no-untyped-call]
     for name, schema in (shared_schemas() | worked_schemas()).items():
         spec.components.schema(name, component=schema)
-    for kind in KINDS:
-        spec.components.schema(component_name(kind), component=quantity_schema(kind))
+    for name, schema in quantity_schemas().items():
+        spec.components.schema(name, component=schema)
     for kind, change in CHANGES.items():
         spec.components.schema(change_name(kind), schema=change)
     for operation in OPERATIONS.values():
@@ -73,9 +75,14 @@ def build_document() -> dict[str, Any]:
         spec.path(f"/v1/{operation.name}", operations=path_item(operation, spec, converter))
     for name, schema in fleet_schemas().items():
         spec.components.schema(name, component=schema)
+    spec.components.schema("Units", component=units_schema())
+    for name, header in headers().items():
+        spec.components.header(name, header)
+    for name, scheme in security_schemes().items():
+        spec.components.security_scheme(name, scheme)
     document = _strict(_examples(spec.to_dict()))
     document["paths"] |= {"/v1/fleet": fleet_item()} | page_items()
-    return without_unused_kinds(document)
+    return without_unused(document)
 
 
 def _examples(node: Any) -> Any:

@@ -9,8 +9,9 @@ from urllib.parse import quote, urlencode
 from climbwright.units import display_units
 from climbwright.web.operations import Operation
 
-__all__ = ["ROOT", "example_answer", "query_example", "query_text", "read_example"]
+__all__ = ["MADE_UP", "ROOT", "example_answer", "query_example", "query_text", "read_example"]
 
+MADE_UP = {"build": "0.1.0+0123456789ab", "input": "sha256:0123456789abcdef"}
 ROOT = Path(__file__).resolve().parents[4] / "openapi"
 
 
@@ -37,5 +38,5 @@ def example_answer(operation: Operation, given: dict[str, Any]) -> dict[str, Any
     asked = given if operation.queried is None or "loadings" in given else operation.queried(given)
     body = operation.answer(operation.request.load(asked), display_units("aviation"))
     rounded: dict[str, Any] = json.loads(json.dumps(body), parse_float=lambda text: float(f"{float(text):.6g}"))
-    rounded["provenance"] = {"build": "0.1.0+0123456789ab", "input": "sha256:0123456789abcdef"}
+    rounded["provenance"] = MADE_UP
     return rounded

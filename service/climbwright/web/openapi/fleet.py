@@ -10,9 +10,12 @@ from climbwright.web.fleet.batch import Batch, Wanted
 from climbwright.web.fleet.endpoint import CSV, STREAM
 from climbwright.web.fleet.tables import json_table
 from climbwright.web.fleet.writing import Answer, json_stream
-from climbwright.web.openapi.examples import ROOT, read_example
-from climbwright.web.openapi.options import option_parameters
-from climbwright.web.openapi.problems import STATUSES, STATUSES_OF_TABLES, problem_responses
+from climbwright.web.openapi.builders import json_object, whole_number
+from climbwright.web.openapi.examples import MADE_UP, ROOT, read_example
+from climbwright.web.openapi.headers import header_references
+from climbwright.web.openapi.options import units_parameter
+from climbwright.web.openapi.problems import OF_TABLES, STATUSES, of_the_server, problem_responses
+from climbwright.web.openapi.security import SECURITY
 
 __all__ = ["fleet_item", "fleet_schemas"]
 
@@ -137,7 +140,28 @@ def fleet_schemas() -> dict[str, Any]:
         },
     }
     column = _table_column("A column: a list, or an object of a list and its unit.", {"value": [80, 100], "unit": "hp"})
-    return {"FleetRequest": request, "FleetAnswer": answer, "Column": column}
+    return {"FleetRequest": request, "FleetAnswer": answer, "FleetCost": _cost(), "Column": column}
+
+
+def _cost() -> dict[str, Any]:
+    """What cost=only answers."""
+    seconds = {"type": "number", "minimum": 0, "description": "Seconds of computing.", "examples": [0.4]}
+    return json_object(
+        {
+            "rows": whole_number("Rows.", 5000),
+            "evaluations": whole_number("Aeroplanes evaluated, those of the spreads too.", 5000),
+            "seconds": seconds,
+            "bytes": whole_number("Bytes of the request.", 250_000),
+            "most_rows": whole_number("Rows that the service takes at once.", 250_000),
+            "most_bytes": whole_number("Bytes that it takes at once.", 67_108_864),
+            "provenance": {
+                "$ref": "#/components/schemas/Provenance",
+                "description": "What reproduces this answer.",
+                "examples": [MADE_UP],
+            },
+        },
+        "What a request would cost, with cost=only.",
+    )
 
 
 def _options(units: Mapping[str, Any]) -> list[dict[str, Any]]:
@@ -233,9 +257,12 @@ def _body(given: Mapping[str, Any], table: str) -> dict[str, Any]:
 def _ok(answer: Mapping[str, Any]) -> dict[str, Any]:
     return {
         "description": "The answer, 200 even if every row is wrong.",
+        "headers": header_references(),
         "content": {
             "application/json": {
-                "schema": {"$ref": "#/components/schemas/FleetAnswer"},
+                "schema": {
+                    "anyOf": [{"$ref": f"#/components/schemas/{name}"} for name in ("FleetAnswer", "FleetCost")]
+                },
                 "examples": {"invented": {"summary": "The answer to the example.", "value": answer}},
             },
             CSV: {"schema": {"type": "string", "examples": ["registration,weight [kg],status"]}},
@@ -247,8 +274,7 @@ def _ok(answer: Mapping[str, Any]) -> dict[str, Any]:
 def _answered(given: Mapping[str, Any]) -> dict[str, Any]:
     """What the service answers to the example."""
     batch = Batch(given["shared"], json_table(given["columns"]), Wanted(given["measures"]))
-    made_up = {"build": "0.1.0+0123456789ab", "input": "sha256:0123456789abcdef"}
-    written = b"".join(json_stream(Answer(batch, display_units("aviation"), made_up)))
+    written = b"".join(json_stream(Answer(batch, display_units("aviation"), MADE_UP)))
     rounded: dict[str, Any] = json.loads(written, parse_float=lambda text: float(f"{float(text):.6g}"))
     return rounded
 
@@ -256,7 +282,7 @@ def _answered(given: Mapping[str, Any]) -> dict[str, Any]:
 def fleet_item() -> dict[str, Any]:
     """The path of the fleet."""
     given, table = read_example("fleet"), (ROOT / "examples" / "fleet.csv").read_text("utf-8")
-    words = STATUSES | STATUSES_OF_TABLES
+    words = STATUSES | OF_TABLES
     words["413"] = "The body is too large, or the rows are too many; the detail names the limit."
     words["415"] = "The body is neither JSON, CSV, an Arrow stream nor parts of these."
     post = {
@@ -266,12 +292,13 @@ def fleet_item() -> dict[str, Any]:
         "shared by all rows. Every row is answered as performance answers the same aeroplane; a row that is wrong says "
         "which field and why in the column status, and changes nothing of the others.",
         "tags": ["operations"],
-        "parameters": _options(option_parameters()[0]),
+        "security": SECURITY,
+        "parameters": _options(units_parameter()),
         "requestBody": {
             "required": True,
             "description": "The table, and what its rows share.",
             "content": _body(given, table),
         },
-        "responses": {"200": _ok(_answered(given)), **problem_responses(tuple(words), words)},
+        "responses": {"200": _ok(_answered(given)), **problem_responses(tuple(words), words), **of_the_server()},
     }
     return {"post": post}

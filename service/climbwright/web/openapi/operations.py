@@ -7,9 +7,11 @@ from apispec import APISpec
 from climbwright.web.endpoints import query_schema
 from climbwright.web.openapi.builders import json_object, json_text
 from climbwright.web.openapi.examples import example_answer, query_example, read_example
+from climbwright.web.openapi.headers import header_references
 from climbwright.web.openapi.options import option_parameters
-from climbwright.web.openapi.problems import STATUSES, STATUSES_OF_TABLES, problem_responses
+from climbwright.web.openapi.problems import OF_OPERATIONS, OF_TABLES, STATUSES, of_the_server, problem_responses
 from climbwright.web.openapi.queries import parameters_of_parts, query_parameter
+from climbwright.web.openapi.security import SECURITY
 from climbwright.web.operations import Operation
 
 __all__ = ["path_item"]
@@ -23,6 +25,7 @@ def path_item(operation: Operation, spec: APISpec, converter: Any) -> dict[str, 
         "summary": operation.summary,
         "description": operation.description,
         "tags": ["operations"],
+        "security": SECURITY,
     }
     if operation.deprecation is not None:
         shared |= {"deprecated": True, "description": operation.description + operation.deprecation.words()}
@@ -38,15 +41,16 @@ def path_item(operation: Operation, spec: APISpec, converter: Any) -> dict[str, 
     problems = STATUSES
     if operation.body is not None:
         content |= _as_parts(given)
-        problems = STATUSES | STATUSES_OF_TABLES
+        problems = STATUSES | OF_TABLES
     post: dict[str, Any] = {
         **shared,
         "operationId": f"post_{name}",
-        "parameters": [p for p in option_parameters() if p["name"] != "errors"],
+        "parameters": [p for p in _options(operation) if p["name"] != "errors"],
         "requestBody": {"required": True, "description": f"The {title} asked for.", "content": content},
         "responses": {
             "200": _ok(operation, example_answer(operation, given)),
             **problem_responses(tuple(problems), problems),
+            **of_the_server(),
         },
     }
     if not operation.query:
@@ -85,26 +89,28 @@ def _get_operation(operation: Operation, shared: dict[str, Any], name: str, conv
         schema = query_schema(operation)
         fields = {field.data_key or key: field for key, field in (schema.load_fields if schema else {}).items()}
         parameters = [query_parameter(shown, field, given, converter) for shown, field in fields.items()]
-        problems: tuple[str, ...] = ("400", "404", "405", "406", "422", "500", "503")
+        problems: tuple[str, ...] = OF_OPERATIONS
     else:
         parameters = parameters_of_parts(given, converter)
-        problems = ("400", "404", "405", "406", "413", "422", "500", "503")
+        problems = (*OF_OPERATIONS, "413")
     return {
         **shared,
         "operationId": f"get_{name}",
-        "parameters": [*parameters, *option_parameters()],
+        "parameters": [*parameters, *_options(operation)],
         "responses": {
-            "200": _ok(operation, example_answer(operation, given)),
-            "304": {"description": "The answer with this ETag is still right."},
+            "200": _ok(operation, example_answer(operation, given), "ETag"),
+            "304": {"description": "The answer with this ETag is still right.", "headers": header_references("ETag")},
             **problem_responses(problems),
+            **of_the_server(),
         },
     }
 
 
-def _ok(operation: Operation, example: dict[str, Any]) -> dict[str, Any]:
+def _ok(operation: Operation, example: dict[str, Any], *headers: str) -> dict[str, Any]:
     name = "".join(word.capitalize() for word in operation.name.split("-")) + "Answer"
     return {
         "description": "The answer.",
+        "headers": header_references(*headers),
         "content": {
             "application/json": {
                 "schema": {"$ref": f"#/components/schemas/{name}"},
@@ -114,3 +120,7 @@ def _ok(operation: Operation, example: dict[str, Any]) -> dict[str, Any]:
             "text/plain": {"schema": {"type": "string", "examples": ["9555.41"]}},
         },
     }
+
+
+def _options(operation: Operation) -> list[dict[str, Any]]:
+    return option_parameters(next(iter(operation.fields), "cautions"), draws=operation.draws)

@@ -2,39 +2,73 @@
 
 from typing import Any
 
-__all__ = ["option_parameters"]
+from climbwright.units import DISPLAY, display_units
+from climbwright.web.openapi.quantities import unit_pattern
+
+__all__ = ["option_parameters", "units_parameter", "units_schema"]
 
 
-def option_parameters() -> list[dict[str, Any]]:
-    """A parameter of the query for each option."""
-    rows = (
-        ("units", "Units of the answer: aviation, metric, us or si, then kinds: us,speed:mph.", "us,speed:mph", None),
-        ("format", "Format of the answer; it beats Accept.", "json", ["json", "csv", "text"]),
-        ("pick", "Answer this one value as plain text: a field's name, or a JSON Pointer.", None, None),
-        ("working", "true shows every step; not with pick or format=csv.", "false", ["true", "false"]),
-        (
-            "spread",
-            "linear: by central differences; sampled: of 4,000 aeroplanes drawn at random, always the same, fewer for "
-            "many scenes (not of air alone or a calibration). Left out, it is linear where that tells it, else drawn.",
-            "linear",
-            ["linear", "sampled"],
-        ),
-        (
-            "errors",
-            "text answers a GET's refusal as text with status 200, for a spreadsheet.",
-            "text",
-            ["document", "text"],
-        ),
+def units_schema() -> dict[str, Any]:
+    """A system of units, then kinds and their units."""
+    kinds = display_units("aviation")
+    one = "|".join(rf"{kind.replace(' ', '[ _]')}\s*:{unit_pattern(kind)}" for kind in kinds)
+    return {
+        "type": "string",
+        "description": "A system, then kinds with a unit of their own; each kind once.",
+        "pattern": rf"^\s*({'|'.join(DISPLAY)}|{one})\s*(,\s*({one}))*$",
+        "examples": ["us,speed:mph"],
+    }
+
+
+def _parameter(name: str, description: str, schema: dict[str, Any], example: str) -> dict[str, Any]:
+    return {
+        "name": name,
+        "in": "query",
+        "required": False,
+        "description": description,
+        "schema": schema,
+        "example": example,
+    }
+
+
+def _choice(name: str, description: str, *words: str) -> dict[str, Any]:
+    return _parameter(name, description, {"type": "string", "enum": list(words)}, words[0])
+
+
+def units_parameter() -> dict[str, Any]:
+    """The parameter that chooses the units."""
+    said = "Units of the answer: aviation, metric, us or si, then kinds: us,speed:mph."
+    return _parameter("units", said, {"$ref": "#/components/schemas/Units"}, "us,speed:mph")
+
+
+def option_parameters(picked: str, *, draws: bool) -> list[dict[str, Any]]:
+    """A parameter of the query for each option.
+
+    Parameters
+    ----------
+    picked : str
+        A field to pick, for example.
+    draws : bool
+        Whether aeroplanes can be drawn at random.
+    """
+    pick = {"type": "string", "minLength": 1, "examples": [picked]}
+    linear = "linear: by central differences"
+    drawn = (
+        f"{linear}; sampled: of 4,000 aeroplanes drawn at random, always the same, fewer for many scenes. Left out, it "
+        "is linear where that tells it, else drawn."
     )
-    found = []
-    for name, description, example, choices in rows:
-        schema: dict[str, Any] = {"type": "string", "minLength": 1}
-        if choices:
-            schema["enum"] = choices
-        parameter = {"name": name, "in": "query", "required": False, "description": description, "schema": schema}
-        if example is not None:
-            parameter["example"] = example
-        else:
-            schema["examples"] = ["density_altitude"]
-        found.append(parameter)
-    return found
+    return [
+        units_parameter(),
+        _choice("format", "Format of the answer; it beats Accept.", "text", "csv", "json"),
+        {
+            "name": "pick",
+            "in": "query",
+            "required": False,
+            "description": "Answer this one value as plain text: a field's name, or a JSON Pointer. Only with "
+            "format=text, or without a format.",
+            "schema": pick,
+        },
+        _choice("working", "true shows every step; not with pick or format=csv.", "false", "true"),
+        _choice("spread", drawn if draws else f"{linear}, the only way here.", "linear", *(["sampled"] * draws)),
+        _choice("errors", "text tells a spreadsheet a refusal as text, with status 200.", "text", "document"),
+    ]

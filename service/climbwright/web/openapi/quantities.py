@@ -1,56 +1,139 @@
-"""Quantities as they may be sent: one schema for each kind."""
+"""Quantities as they may be sent: schemas for each kind, whose patterns know its units.
 
+Bounds stand in words beside a field: they hold whatever the unit, which a pattern cannot tell.
+"""
+
+import itertools
 import json
+from collections.abc import Iterable
 from typing import Any
 
 from climbwright.units import KINDS, spellings
 from climbwright.web.schemas.fields import Quantity
 
-__all__ = ["TEXT_PATTERN", "bounds", "component_name", "hourly_column", "quantity_schema", "without_unused_kinds"]
+__all__ = [
+    "bounds",
+    "component_name",
+    "hourly_column",
+    "quantity_schemas",
+    "text_name",
+    "text_pattern",
+    "unit_pattern",
+    "without_unused",
+]
 
-TEXT_PATTERN = r"^\s*[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,5})?\s*.*$"
+_NUMBER = r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,5})?"
+_FILL = r"[\s^·]"  # what is ignored wherever it stands in a unit
+_POWERS = {"2": "[2²]", "3": "[3³]"}
+_LONGEST = 80  # characters of a text
 
 
-def component_name(kind: str) -> str:
-    """Name of the schema of a kind of quantity."""
-    return "".join(word.capitalize() for word in kind.split()) + "Quantity"
+def component_name(kind: str, *, certain: bool = False, listed: bool = False) -> str:
+    """Name of the schema of a kind of quantity: with a spread or without, one value or as many as a list holds."""
+    words = (*(["certain"] * certain), *(["listed"] * listed), *kind.split(), "quantity")
+    return "".join(word.capitalize() for word in words)
 
 
-def quantity_schema(kind: str) -> dict[str, Any]:
-    """A quantity of one kind, as it may be sent."""
-    example = KINDS[kind].example
-    number = {"type": "number", "description": "The number.", "examples": [1.5]}
-    as_object = {
+def text_name(kind: str) -> str:
+    """Name of the schema of a quantity that is a text, as a query holds it."""
+    return component_name(kind).removesuffix("Quantity") + "Text"
+
+
+def _letter(letter: str) -> str:
+    if letter.isascii() and letter.isalpha():
+        return f"[{letter}{letter.upper()}]"
+    return _POWERS.get(letter) or (f"\\{letter}" if letter in r"\.^$*+?()[]{}|" else letter)
+
+
+def _spellings_pattern(spelt: Iterable[str]) -> str:
+    """Any of these units, in any case, blanks anywhere in it."""
+    return "|".join(f"{_FILL}*".join(map(_letter, word)) for word in sorted(spelt))
+
+
+def unit_pattern(kind: str) -> str:
+    """A unit of a kind, as a regular expression that is to be anchored."""
+    return f"{_FILL}*({_spellings_pattern(KINDS[kind].by_spelling)}){_FILL}*"
+
+
+def text_pattern(kind: str) -> str:
+    """A number with a unit of a kind; one that begins with a digit stands apart from the number."""
+    every = KINDS[kind].by_spelling
+    apart = [word for word in every if word[0].isdigit()]
+    units = [f"{_FILL}*({_spellings_pattern(word for word in every if word not in apart)}){_FILL}*"]
+    units += [f"{_FILL}+({_spellings_pattern(apart)}){_FILL}*"] * bool(apart)
+    units += [r"\s*"] * (kind == "ratio")
+    return rf"^\s*{_NUMBER}({'|'.join(units)})$"
+
+
+def text_schema(kind: str) -> dict[str, Any]:
+    """A quantity as a text."""
+    return {
+        "type": "string",
+        "description": f"A number and its unit: {spellings(kind)}.",
+        "maxLength": _LONGEST,
+        "pattern": text_pattern(kind),
+        "x-kind": kind,
+        "examples": [KINDS[kind].example],
+    }
+
+
+def _as_object(kind: str, value: dict[str, Any], spread: dict[str, Any] | None) -> dict[str, Any]:
+    number, *rest = KINDS[kind].example.split(maxsplit=1)
+    unit = {
+        "type": "string",
+        "description": f"One of {spellings(kind)}.",
+        "pattern": f"^{unit_pattern(kind)}$",
+        "examples": rest or ["1"],
+    }
+    shown = [[float(number)]] if value["type"] == "array" else [float(number)]
+    properties = {"value": {**value, "examples": shown}, "unit": unit}
+    if spread is not None:
+        properties["plus_minus"] = {"type": "number", **spread}
+    return {
         "type": "object",
         "additionalProperties": False,
         "required": ["value"] if kind == "ratio" else ["value", "unit"],
-        "properties": {
-            "value": {
-                "description": "The number; a list of numbers where the field says so.",
-                "anyOf": [{"type": "number"}, {"type": "array", "items": {"type": "number"}, "minItems": 1}],
-                "examples": [float(example.split()[0])],
-            },
-            "unit": {
-                "type": "string",
-                "description": f"One of {spellings(kind)}.",
-                "examples": [example.split(maxsplit=1)[1] if " " in example else "1"],
-            },
-            "plus_minus": {**number, "minimum": 0, "description": "One standard deviation, in the same unit."},
-        },
+        "properties": properties,
     }
-    forms: list[dict[str, Any]] = [
-        {"type": "string", "maxLength": 80, "pattern": TEXT_PATTERN, "examples": [example]},
-        as_object,
-    ]
-    if kind == "ratio":
-        forms.append({"type": "number", "examples": [0.74]})
-    return {"description": f"Quantity of kind {kind}: {spellings(kind)}.", "anyOf": forms, "examples": [example]}
+
+
+_ONE = {"type": "number", "description": "The number."}
+_SEVERAL = {"type": "array", "items": {"type": "number"}, "minItems": 1, "description": "The numbers."}
+_SPREAD = {"minimum": 0, "description": "One standard deviation, in the same unit.", "examples": [1.5]}
+_NO_SPREAD = {"const": 0, "description": "Nothing but 0: this is taken as it is.", "examples": [0]}
+
+
+def quantity_schema(kind: str, *, certain: bool = False, listed: bool = False) -> dict[str, Any]:
+    """A quantity of one kind, as it may be sent."""
+    example = KINDS[kind].example
+    text = {"$ref": f"#/components/schemas/{text_name(kind)}"}
+    forms = [text, _as_object(kind, _ONE, _NO_SPREAD if certain else _SPREAD)]
+    forms += [_as_object(kind, _SEVERAL, None)] * listed
+    forms += [{"type": "number", "examples": [0.74]}] * (kind == "ratio")
+    said = f"Quantity of kind {kind}{', or a list of them' * listed}: {spellings(kind)}."
+    return {"description": said, "anyOf": forms, "examples": [example]}
+
+
+def quantity_schemas() -> dict[str, dict[str, Any]]:
+    """Every form of every kind, by name."""
+    found: dict[str, dict[str, Any]] = {}
+    for kind in KINDS:
+        for certain, listed in itertools.product((False, True), repeat=2):
+            name = component_name(kind, certain=certain, listed=listed)
+            found[name] = quantity_schema(kind, certain=certain, listed=listed)
+        found[text_name(kind)] = text_schema(kind)
+    return found
 
 
 def hourly_column(kind: str, example: dict[str, Any]) -> dict[str, Any]:
     """A value for each hour."""
     cells = {"type": "array", "items": {"anyOf": [{"type": "number"}, {"type": "string"}, {"type": "null"}]}}
-    unit = {"type": "string", "description": f"One of {spellings(kind)}.", "examples": [example["unit"]]}
+    unit = {
+        "type": "string",
+        "description": f"One of {spellings(kind)}.",
+        "pattern": f"^{unit_pattern(kind)}$",
+        "examples": [example["unit"]],
+    }
     listed = cells | {
         "description": "A number for each hour, null where it is missing.",
         "examples": [example["value"]],
@@ -71,11 +154,10 @@ def bounds(field: Quantity) -> dict[str, Any]:
     return {"x-kind": field.kind, "x-bounds": "; ".join(notes)} if notes else {"x-kind": field.kind}
 
 
-def without_unused_kinds(document: dict[str, Any]) -> dict[str, Any]:
-    """Kinds of quantity that no request takes yet are left out."""
-    text = json.dumps(document)
+def without_unused(document: dict[str, Any]) -> dict[str, Any]:
+    """The document without the forms of quantities that nothing takes; texts come last, which the others refer to."""
     schemas = document["components"]["schemas"]
-    for kind in KINDS:
-        if f'"#/components/schemas/{component_name(kind)}"' not in text:
-            del schemas[component_name(kind)]
+    for name in sorted(quantity_schemas(), key=lambda name: name.endswith("Text")):
+        if f'"#/components/schemas/{name}"' not in json.dumps(document):
+            del schemas[name]
     return document

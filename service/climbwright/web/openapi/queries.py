@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from climbwright.web.openapi.quantities import TEXT_PATTERN
+from climbwright.web.openapi.quantities import text_name
 from climbwright.web.queried import LONGEST_PACKED, parameters
 from climbwright.web.schemas.fields import Quantity
 from climbwright.web.schemas.requests import LoadsField
@@ -84,5 +84,5 @@ def _query_schema_of(inner: dict[str, Any], field: Any) -> dict[str, Any]:
             "examples": inner.get("examples", []),
         }
     if isinstance(field, Quantity):
-        return {"type": "string", "maxLength": 80, "pattern": TEXT_PATTERN, "x-kind": field.kind}
+        return {"$ref": f"#/components/schemas/{text_name(field.kind)}"}
     return inner

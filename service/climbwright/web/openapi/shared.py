@@ -17,32 +17,9 @@ def shared_schemas() -> dict[str, dict[str, Any]]:
     pointer = json_text("JSON Pointer of the part of the request it speaks of.", "/loadings/0")
     return {
         "Answer": answer_quantity(),
-        "Amount": {
-            "description": "A weight, or a volume of what the station's density is known of.",
-            "anyOf": [
-                {"$ref": "#/components/schemas/MassQuantity"},
-                {"$ref": "#/components/schemas/VolumeQuantity"},
-            ],
-            "examples": ["60 L"],
-        },
-        "SomeQuantity": {
-            "description": "A quantity in a unit of the kind that the named measure or unknown has.",
-            "anyOf": [
-                {"type": "string", "maxLength": 80, "examples": ["600 ft/min"]},
-                {"type": "number", "examples": [0.74]},
-                {
-                    "type": "object",
-                    "additionalProperties": False,
-                    "required": ["value", "unit"],
-                    "properties": {
-                        "value": {"type": "number", "examples": [600]},
-                        "unit": {"type": "string", "examples": ["ft/min"]},
-                    },
-                    "examples": [{"value": 600, "unit": "ft/min"}],
-                },
-            ],
-            "examples": ["600 ft/min"],
-        },
+        "Amount": _amount("", "Mass", "Volume"),
+        "CertainAmount": _amount(", without a spread", "CertainMass", "CertainVolume"),
+        "SomeQuantity": _some_quantity(),
         "Caution": json_object(
             {
                 "code": codes,
@@ -106,10 +83,39 @@ def shared_schemas() -> dict[str, dict[str, Any]]:
             ]
         },
         "Health": json_object(
-            {"status": json_text("live, ready or stopping.", "ready"), "build": json_text("The build.", "0.1.0+0123")},
+            {
+                "status": {**json_text("How it is.", "ready"), "enum": ["live", "ready", "stopping"]},
+                "version": json_text("The version.", "0.1.0"),
+                "build": json_text("The build.", "0.1.0+0123456789ab"),
+            },
             "Health.",
             ["status"],
         ),
+    }
+
+
+def _amount(without: str, *kinds: str) -> dict[str, Any]:
+    return {
+        "description": f"A weight, or a volume of what the station's density is known of{without}.",
+        "anyOf": [{"$ref": f"#/components/schemas/{kind}Quantity"} for kind in kinds],
+        "examples": ["60 L"],
+    }
+
+
+def _some_quantity() -> dict[str, Any]:
+    """A quantity whose kind another field decides."""
+    value = {"type": "number", "description": "The number.", "examples": [600]}
+    unit = json_text("A unit of that kind; a ratio needs none.", "ft/min")
+    spread = {"const": 0, "description": "Nothing but 0: this is taken as it is.", "examples": [0]}
+    form = json_object({"value": value, "unit": unit, "plus_minus": spread}, "Number and unit.", ["value"])
+    return {
+        "description": "A quantity in a unit of the kind that the named measure or unknown has.",
+        "anyOf": [
+            {"type": "string", "minLength": 1, "maxLength": 80, "examples": ["600 ft/min"]},
+            {"type": "number", "examples": [0.74]},
+            form | {"examples": [{"value": 600, "unit": "ft/min"}]},
+        ],
+        "examples": ["600 ft/min"],
     }
 
 
