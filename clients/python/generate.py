@@ -138,7 +138,7 @@ def commented(line: str, comment: str) -> list[str]:
 SHAPES_HEAD = '''"""What operations take and give. Written by generate.py from the OpenAPI document: do not edit."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Literal, NotRequired, TypedDict
+from typing import Literal, NotRequired, TypedDict
 
 from climbwright_client.quantity import Quantity, QuantityLike, RatioLike
 

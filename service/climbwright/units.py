@@ -11,7 +11,7 @@ conventional one at 0 °C (NIST SP 811).
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -74,10 +74,24 @@ class Kind:
     ambiguous: Mapping[str, str]
 
 
+_POWERS = str.maketrans({"²": "2", "³": "3", "·": " "})
+# Blanks that part no two words: before or after a sign, or at an end
+_IDLE_BLANKS = re.compile(r"(?<![a-z0-9])\s+|\s+(?![a-z0-9])")
+
+
 def _fold(spelling: str) -> str:
-    """Ignore case, blanks and the ways to write a power or a product."""
-    text = spelling.casefold().replace("²", "2").replace("³", "3").replace("^", "").replace("·", " ")
-    return "".join(text.split())
+    """Ignore case, the ways to write a power or a product, and blanks but those between two words."""
+    text = spelling.casefold().translate(_POWERS).replace("^2", "2").replace("^3", "3")
+    return _IDLE_BLANKS.sub("", " ".join(text.split()))
+
+
+def _spelt(words: Iterable[str]) -> Iterator[str]:
+    """Units folded; those of several words with or without each blank between them."""
+    for word in words:
+        spelt = [""]
+        for character in _fold(word):
+            spelt = [before + one for before in spelt for one in ((" ", "") if character == " " else (character,))]
+        yield from spelt
 
 
 def _kind(
@@ -92,13 +106,14 @@ def _kind(
         words = tuple(word.strip() for word in row[1].split("|"))
         unit = Unit(words[0], row[0], row[2] if len(row) == 3 else 0.0, words)
         units[unit.name] = unit
-        for word in words:
-            if by_spelling.setdefault(_fold(word), unit) is not unit:
+        for word in _spelt(words):
+            if by_spelling.setdefault(word, unit) is not unit:
                 raise AssertionError(f"{name}: {word!r} is spelt by two units")
-    clash = {_fold(word) for word in ambiguous or {}} & by_spelling.keys()
+    unclear = {spelt: told for word, told in (ambiguous or {}).items() for spelt in _spelt([word])}
+    clash = unclear.keys() & by_spelling.keys()
     if clash:
         raise AssertionError(f"{name}: {clash} is both a unit and ambiguous")
-    return Kind(name, example, units, by_spelling, {_fold(k): v for k, v in (ambiguous or {}).items()})
+    return Kind(name, example, units, by_spelling, unclear)
 
 
 _GALLON = "a gallon is 'US gal' or 'imp gal'"

@@ -21,7 +21,7 @@ RULES = {
     "one form of several": (
         "send (exactly one|only one|one of) ",
         "send [a-z_]+(, [a-z_]+)* (and|or) ",
-        "send [a-z_]+, or ",
+        "send [a-z_]+(,| \\(or) ",
         "send load, for example",
         "send [0-9]+ to [0-9]+ legs",
         "a (climb|glide|level|stall|ground-roll|static-thrust|acceleration) measures one of ",
@@ -71,8 +71,8 @@ RULES = {
         "an? (climb|glide|acceleration) (ends|does not end)",
         "the greatest value must",
         "the loads follow only for wheels",
-        "the corners",
-        "the sides",
+        "two corners of the envelope",
+        "edges of the envelope",
         "a correlation is symmetric",
     ),
     "names that are unique or lead to something": (

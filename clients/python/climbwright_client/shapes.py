@@ -1,7 +1,7 @@
 """What operations take and give. Written by generate.py from the OpenAPI document: do not edit."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Literal, NotRequired, TypedDict
+from typing import Literal, NotRequired, TypedDict
 
 from climbwright_client.quantity import Quantity, QuantityLike, RatioLike
 

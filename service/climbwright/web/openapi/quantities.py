@@ -23,8 +23,8 @@ __all__ = [
 ]
 
 _NUMBER = r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,5})?"
-_FILL = r"[\s^·]"  # what is ignored wherever it stands in a unit
-_POWERS = {"2": "[2²]", "3": "[3³]"}
+_FILL = r"[\s·]*"  # blanks, which mean nothing before and after a sign and at the ends
+_POWERS = {"2": r"\^?2|²", "3": r"\^?3|³"}
 _LONGEST = 80  # characters of a text
 
 
@@ -39,28 +39,35 @@ def text_name(kind: str) -> str:
     return component_name(kind).removesuffix("Quantity") + "Text"
 
 
-def _letter(letter: str) -> str:
-    if letter.isascii() and letter.isalpha():
-        return f"[{letter}{letter.upper()}]"
-    return _POWERS.get(letter) or (f"\\{letter}" if letter in r"\.^$*+?()[]{}|" else letter)
+def _character(one: str) -> str:
+    if one == " ":
+        return _FILL
+    if one in _POWERS:
+        return f"({_POWERS[one]})"
+    if one.isalnum():
+        return f"[{one}{one.upper()}]" if one.upper() != one else one
+    return _FILL + (f"\\{one}" if one in r"\.^$*+?()[]{}|" else one) + _FILL
 
 
 def _spellings_pattern(spelt: Iterable[str]) -> str:
-    """Any of these units, in any case, blanks anywhere in it."""
-    return "|".join(f"{_FILL}*".join(map(_letter, word)) for word in sorted(spelt))
+    """Any of these units, in any case."""
+    most: dict[str, str] = {}  # of the ways to write a unit the one with the most blanks, each of which may be left out
+    for word in sorted(spelt, key=lambda word: word.count(" ")):
+        most[word.replace(" ", "")] = word
+    return "|".join("".join(map(_character, word)) for word in most.values())
 
 
 def unit_pattern(kind: str) -> str:
     """A unit of a kind, as a regular expression that is to be anchored."""
-    return f"{_FILL}*({_spellings_pattern(KINDS[kind].by_spelling)}){_FILL}*"
+    return f"{_FILL}({_spellings_pattern(KINDS[kind].by_spelling)}){_FILL}"
 
 
 def text_pattern(kind: str) -> str:
     """A number with a unit of a kind; one that begins with a digit stands apart from the number."""
     every = KINDS[kind].by_spelling
     apart = [word for word in every if word[0].isdigit()]
-    units = [f"{_FILL}*({_spellings_pattern(word for word in every if word not in apart)}){_FILL}*"]
-    units += [f"{_FILL}+({_spellings_pattern(apart)}){_FILL}*"] * bool(apart)
+    units = [f"{_FILL}({_spellings_pattern(word for word in every if word not in apart)}){_FILL}"]
+    units += [rf"[\s·]{_FILL}({_spellings_pattern(apart)}){_FILL}"] * bool(apart)
     units += [r"\s*"] * (kind == "ratio")
     return rf"^\s*{_NUMBER}({'|'.join(units)})$"
 
