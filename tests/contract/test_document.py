@@ -1,15 +1,19 @@
 """The committed OpenAPI document: up to date, valid, and true of what the service answers."""
 
+import io
 import json
 import re
 
 import jsonschema
+import pyarrow as pa
+import pyarrow.csv
 import pytest
 from openapi_spec_validator import validate
 
 from climbwright.answers.cautions import cautions_of
 from climbwright.answers.notes import EXCEEDED
 from climbwright.web import openapi
+from climbwright.web.endpoints import OPTIONS
 from climbwright.web.openapi import examples
 from climbwright.web.openapi.__main__ import main
 from climbwright.web.operations import OPERATIONS
@@ -17,8 +21,8 @@ from climbwright.web.words.assumed import ASSUMED
 from climbwright.web.words.cautions import CAUTIONS
 from climbwright.web.words.measures import LABELS
 
-from ..alike import as_documented
-from .document import DOCUMENT, METHODS, checked
+from ..alike import alike, as_documented
+from .document import DOCUMENT, METHODS, checked, example_of
 
 
 def test_the_document_is_up_to_date():
@@ -85,6 +89,114 @@ def test_the_documented_query_is_answered_as_documented(client, operation):
     answer = get["responses"]["200"]["content"]["application/json"]
     checked(response.json, answer["schema"])
     as_documented(response.json, answer["examples"]["invented"]["value"])
+
+
+def whole_answer(client, path, query, **body):
+    response = client.post(f"{path}?{query}", **body)
+    assert response.status_code == 200, response.text
+    return response.json
+
+
+def as_parts(given):
+    """The parts of a documented form, as files."""
+    kinds = {"shared": "application/json", "table": "text/csv"}
+    texts = {name: part if isinstance(part, str) else json.dumps(part) for name, part in given.items()}
+    return {name: (io.BytesIO(text.encode()), name, kinds[name]) for name, text in texts.items()}
+
+
+def test_every_form_of_the_documented_fleet_is_answered_alike(client):
+    """Parts, and one table that holds everything, against the documented answer to the JSON."""
+    post = DOCUMENT["paths"]["/v1/fleet"]["post"]
+    bodies = {kind: example_of(media) for kind, media in post["requestBody"]["content"].items()}
+    documented = example_of(post["responses"]["200"]["content"]["application/json"])
+    query = f"format=json&measures={','.join(bodies['application/json']['measures'])}"
+    told = {
+        "parts": whole_answer(client, "/v1/fleet", query, data=as_parts(bodies["multipart/form-data"])),
+        "csv": whole_answer(client, "/v1/fleet", query, data=bodies["text/csv"], content_type="text/csv"),
+    }
+    for answer in told.values():
+        as_documented(answer["columns"], documented["columns"])
+        assert answer["right"] == documented["right"]
+
+
+def test_a_stream_is_answered_as_its_rows_are(client):
+    """Of which the document can show no example: the documented table, as a stream."""
+    post = DOCUMENT["paths"]["/v1/fleet"]["post"]
+    bodies = {kind: example_of(media) for kind, media in post["requestBody"]["content"].items()}
+    table = pa.csv.read_csv(io.BytesIO(bodies["text/csv"].encode()))
+    sink = io.BytesIO()
+    with pa.ipc.new_stream(sink, table.schema) as writer:
+        writer.write_table(table)
+    query = f"format=json&measures={','.join(bodies['application/json']['measures'])}"
+    kind = "application/vnd.apache.arrow.stream"
+    answer = whole_answer(client, "/v1/fleet", query, data=sink.getvalue(), content_type=kind)
+    documented = example_of(post["responses"]["200"]["content"]["application/json"])
+    as_documented(answer["columns"], documented["columns"])
+
+
+def test_the_documented_parts_of_a_season_are_its_first_hour(client):
+    content = DOCUMENT["paths"]["/v1/operability"]["post"]["requestBody"]["content"]
+    whole, parts = (example_of(content[kind]) for kind in ("application/json", "multipart/form-data"))
+    weather = {"time": whole["weather"]["time"][:1]} | {
+        name: column | {"value": column["value"][:1]} for name, column in whole["weather"].items() if name != "time"
+    }
+    alone = whole_answer(client, "/v1/operability", "", json=whole | {"weather": weather})
+    answer = whole_answer(client, "/v1/operability", "", data=as_parts(parts))
+    alike(answer, alone, rel=1e-12, aside="provenance")
+
+
+@pytest.mark.parametrize("name", [o.name for o in OPERATIONS.values() if o.query])
+def test_a_query_made_of_the_documented_parameters_is_answered_as_documented(client, name):
+    """As somebody fills in a form: each parameter with its example, the options left out."""
+    get = DOCUMENT["paths"][f"/v1/{name}"]["get"]
+    shown = {one["name"]: one["example"] for one in get["parameters"] if "example" in one}
+    query = {key: value for key, value in shown.items() if key not in OPTIONS}
+    query |= query.pop("members", {})
+    if isinstance(query.get("measures"), list):
+        query["measures"] = ",".join(query["measures"])
+    response = client.get(f"/v1/{name}?{openapi.query_text(query)}")
+    assert response.status_code == 200, response.text
+    as_documented(response.json, example_of(get["responses"]["200"]["content"]["application/json"]))
+
+
+def test_the_documented_options_go_together(client):
+    """The examples of the options, all at once, answer the documented request."""
+    for path, methods in DOCUMENT["paths"].items():
+        if not path.startswith("/v1/"):
+            continue
+        post = methods["post"]
+        body = example_of(post["requestBody"]["content"]["application/json"])
+        query = {one["name"]: one["example"] for one in post["parameters"] if "example" in one}
+        if "measures" in query and "measures" in body:
+            body = {name: part for name, part in body.items() if name != "measures"}
+        if query.get("combine"):
+            del query["combine"]  # which needs columns of another length
+        assert client.post(path, query_string=query, json=body).status_code == 200, path
+
+
+def test_the_documented_problem_is_the_answer_to_a_wrong_request(client):
+    shown = DOCUMENT["components"]["schemas"]["Problem"]["examples"][0]
+    asked = {name: value for name, value in openapi.read_example("climb-estimate").items() if name != "weight"}
+    response = client.post("/v1/climb-estimate", json=asked)
+    assert response.json == shown
+    assert response.status_code == shown["status"]
+
+
+def test_every_operation_says_how_it_is_guarded():
+    """Refusals for want of a key, for too many requests, and while the service stops; a key may be asked for."""
+    schemes = DOCUMENT["components"]["securitySchemes"]
+    assert {(one["type"], one["scheme"]) for one in schemes.values()} == {("http", "bearer"), ("http", "basic")}
+    for path, methods in DOCUMENT["paths"].items():
+        for operation in methods.values():
+            answers = operation["responses"]
+            assert all("X-Request-Id" in told["headers"] for status, told in answers.items() if status != "414"), path
+            if not path.startswith("/v1/"):
+                continue
+            assert operation["security"] == [{}, {"bearer": []}, {"basic": []}]
+            assert "WWW-Authenticate" in answers["401"]["headers"]
+            assert {"Retry-After", "RateLimit", "RateLimit-Policy"} <= answers["429"]["headers"].keys()
+            assert "Retry-After" in answers["503"]["headers"]
+            assert "Allow" in answers["405"]["headers"]
 
 
 @pytest.mark.parametrize("system", ["metric", "us", "si"])

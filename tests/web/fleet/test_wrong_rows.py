@@ -129,6 +129,16 @@ def test_no_rows_are_an_answer_too(client):
     assert answer["columns"] == {"weight": {"value": [], "unit": "kg"}, "status": []}
 
 
+def test_no_rows_are_refused_as_rows_are_where_something_is_missing(client):
+    common = {name: part for name, part in shared().items() if name != "aircraft"}
+    told = []
+    for count in (1, 0):
+        table = {name: column | {"value": column["value"][:count]} for name, column in columns(1, seed=15).items()}
+        told.append(client.post("/v1/fleet", json={"shared": common, "columns": table}))
+    assert [response.status_code for response in told] == [422, 422]
+    assert told[0].json == told[1].json
+
+
 @pytest.mark.parametrize("first", ["n/a", " ", None, {"value": 30}])
 def test_a_wrong_first_cell_does_not_say_what_the_others_are(client, first):
     common = shared()

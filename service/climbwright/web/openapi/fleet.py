@@ -1,7 +1,7 @@
 """The fleet: a table has no schema of its own but that of its columns."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from climbwright.answers.measures import MEASURES, STALL_SPEEDS
@@ -16,6 +16,7 @@ from climbwright.web.openapi.headers import header_references
 from climbwright.web.openapi.options import units_parameter
 from climbwright.web.openapi.problems import OF_TABLES, STATUSES, of_the_server, problem_responses
 from climbwright.web.openapi.security import SECURITY
+from climbwright.web.paths import name_of, named, performance_request
 
 __all__ = ["fleet_item", "fleet_schemas"]
 
@@ -215,9 +216,36 @@ _FILE = {"type": "string", "format": "binary"}
 _ARROW = {**_FILE, "contentMediaType": STREAM, "description": "An Arrow stream.", "examples": ["(bytes)"]}
 
 
+def _whole_table(shared: Mapping[str, Any], table: str) -> str:
+    """The columns, and one for each field of what is shared, so that a table needs nothing beside it."""
+    request = performance_request(named(shared), None)
+    one_each = dict(_leaves({name: request[name] for name in request if name != "measures"}))
+    heading, *rows = table.splitlines()
+    known = {cell.partition(" [")[0] for cell in heading.split(",")}
+    more = {name_of(pointer, request): text for pointer, text in one_each.items()}
+    more = {
+        name: text
+        for name, text in more.items()
+        if name not in known and not name.endswith((".name", ".configuration"))
+    }
+    lines = [",".join([heading, *more]), *(",".join([row, *more.values()]) for row in rows)]
+    return "".join(f"{line}\n" for line in lines)
+
+
+def _leaves(node: Any, at: str = "") -> Iterator[tuple[str, str]]:
+    if isinstance(node, Mapping):
+        for name, inner in node.items():
+            yield from _leaves(inner, f"{at}/{name}")
+    elif isinstance(node, list):
+        for i, inner in enumerate(node):
+            yield from _leaves(inner, f"{at}/{i}")
+    else:
+        yield at, str(node)
+
+
 def _body(given: Mapping[str, Any], table: str) -> dict[str, Any]:
     """The forms of a request, the same invented table in each."""
-    text = {**_FILE, "examples": [table]}
+    text, whole = {**_FILE, "examples": [table]}, _whole_table(given["shared"], table)
     parts = {
         "type": "object",
         "required": ["table"],
@@ -248,8 +276,12 @@ def _body(given: Mapping[str, Any], table: str) -> dict[str, Any]:
         },
         STREAM: {"schema": _ARROW, "examples": {"invented": {"summary": "Bytes.", "value": "(bytes)"}}},
         CSV: {
-            "schema": {**text, "description": "Every field needed is a column; units stand in the headings."},
-            "examples": {"invented": {"summary": "The columns alone, which lack an aeroplane here.", "value": table}},
+            "schema": {
+                **_FILE,
+                "description": "Every field needed is a column; units stand in the headings or in the cells.",
+                "examples": [whole],
+            },
+            "examples": {"invented": {"summary": "The same, with every field a column.", "value": whole}},
         },
     }
 

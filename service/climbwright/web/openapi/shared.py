@@ -56,17 +56,17 @@ def shared_schemas() -> dict[str, dict[str, Any]]:
                 "type": json_text("Which kind of problem (URI reference).", "/docs#not-understood"),
                 "title": json_text("The kind in words.", "The request is not understood"),
                 "status": {"type": "integer", "description": "The HTTP status.", "examples": [422]},
-                "detail": json_text("What is wrong and what to send instead.", "/oat: this field is missing"),
+                "detail": json_text("What is wrong and what to send instead.", "/weight: this field is missing"),
                 "errors": json_array(
                     json_object(
                         {
-                            "pointer": json_text("JSON Pointer of the field; empty for the whole request.", "/oat"),
+                            "pointer": json_text("JSON Pointer of the field; empty for the whole request.", "/weight"),
                             "detail": json_text("What is wrong with it.", "this field is missing"),
                         },
                         "One field's fault.",
                     ),
                     "Every fault that was found.",
-                    [{"pointer": "/oat", "detail": "this field is missing"}],
+                    [{"pointer": "/weight", "detail": "this field is missing"}],
                 ),
             },
             "A problem document (RFC 9457).",
@@ -77,8 +77,8 @@ def shared_schemas() -> dict[str, dict[str, Any]]:
                     "type": "/docs#not-understood",
                     "title": "The request is not understood",
                     "status": 422,
-                    "detail": "/oat: this field is missing",
-                    "errors": [{"pointer": "/oat", "detail": "this field is missing"}],
+                    "detail": "/weight: this field is missing",
+                    "errors": [{"pointer": "/weight", "detail": "this field is missing"}],
                 }
             ]
         },
