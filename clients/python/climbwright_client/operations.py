@@ -167,7 +167,7 @@ class Operations:
     ) -> shapes.StallSpeedAnswer:
         """Stall speed at a weight, in a bank, with a lift gain.
 
-        weight (required): Weight now. (at least 1 kg; at most 10000 kg; a list of values is taken)
+        weight (required): Weight now. (above 0.1 kg; at most 10000 kg; a list of values is taken)
         elevation: Height of the place above mean sea level, with qnh or metar. (at least -500 m; at most 9000
             m; a list of values is taken)
         qnh: Altimeter setting, with elevation. (at least 850 hPa; at most 1100 hPa; a list of values is
@@ -188,7 +188,7 @@ class Operations:
         metar: A coded weather report, with elevation: temperature, dew point and pressure are read.
         reference_speed: Calibrated stall speed flown, wings level. (above 5 kt; at most 150 kt; a list of
             values is taken)
-        reference_weight: Weight it was flown at. (at least 1 kg; at most 10000 kg; a list of values is taken)
+        reference_weight: Weight it was flown at. (above 0.1 kg; at most 10000 kg; a list of values is taken)
         wing_area: Wing area, in place of a stall flown. (above 1 m2; at most 100 m2; a list of values is
             taken)
         maximum_lift_coefficient: Greatest lift coefficient, with wing_area. (above 0.3; at most 5; a list of
@@ -211,7 +211,7 @@ class Operations:
         """A first estimate of the climb.
 
         power (required): Rated power at sea level. (above 1 hp; at most 2000 hp)
-        weight (required): Weight of the loaded aeroplane. (at least 1 kg; at most 10000 kg)
+        weight (required): Weight of the loaded aeroplane. (above 0.1 kg; at most 10000 kg)
         elevation: Height of the place above mean sea level, with qnh or metar. (at least -500 m; at most 9000
             m)
         qnh: Altimeter setting, with elevation. (at least 850 hPa; at most 1100 hPa)
@@ -263,7 +263,7 @@ class Operations:
         leading_edge_sweep: Sweep of its leading edge; none when left out. (at least -45 deg; at most 60 deg)
         root_leading_edge_arm: Arm of its leading edge on the centre line. (at least -100 m; at most 100 m)
         span: Wing span, with root_chord. (above 2 m; at most 40 m)
-        maximum_weight: Greatest weight. (at least 1 kg; at most 10000 kg; no plus_minus)
+        maximum_weight: Greatest weight. (above 0 kg; at most 10000 kg; no plus_minus)
         forward: Forward limit of the CG. (at least -100 m; at most 100 m; no plus_minus)
         aft: Aft limit of the CG. (at least -100 m; at most 100 m; no plus_minus)
         ballast_arm: Where ballast could sit that mends a CG outside its limits. (at least -100 m; at most 100
@@ -580,7 +580,7 @@ class AsyncOperations:
     ) -> shapes.StallSpeedAnswer:
         """Stall speed at a weight, in a bank, with a lift gain.
 
-        weight (required): Weight now. (at least 1 kg; at most 10000 kg; a list of values is taken)
+        weight (required): Weight now. (above 0.1 kg; at most 10000 kg; a list of values is taken)
         elevation: Height of the place above mean sea level, with qnh or metar. (at least -500 m; at most 9000
             m; a list of values is taken)
         qnh: Altimeter setting, with elevation. (at least 850 hPa; at most 1100 hPa; a list of values is
@@ -601,7 +601,7 @@ class AsyncOperations:
         metar: A coded weather report, with elevation: temperature, dew point and pressure are read.
         reference_speed: Calibrated stall speed flown, wings level. (above 5 kt; at most 150 kt; a list of
             values is taken)
-        reference_weight: Weight it was flown at. (at least 1 kg; at most 10000 kg; a list of values is taken)
+        reference_weight: Weight it was flown at. (above 0.1 kg; at most 10000 kg; a list of values is taken)
         wing_area: Wing area, in place of a stall flown. (above 1 m2; at most 100 m2; a list of values is
             taken)
         maximum_lift_coefficient: Greatest lift coefficient, with wing_area. (above 0.3; at most 5; a list of
@@ -624,7 +624,7 @@ class AsyncOperations:
         """A first estimate of the climb.
 
         power (required): Rated power at sea level. (above 1 hp; at most 2000 hp)
-        weight (required): Weight of the loaded aeroplane. (at least 1 kg; at most 10000 kg)
+        weight (required): Weight of the loaded aeroplane. (above 0.1 kg; at most 10000 kg)
         elevation: Height of the place above mean sea level, with qnh or metar. (at least -500 m; at most 9000
             m)
         qnh: Altimeter setting, with elevation. (at least 850 hPa; at most 1100 hPa)
@@ -676,7 +676,7 @@ class AsyncOperations:
         leading_edge_sweep: Sweep of its leading edge; none when left out. (at least -45 deg; at most 60 deg)
         root_leading_edge_arm: Arm of its leading edge on the centre line. (at least -100 m; at most 100 m)
         span: Wing span, with root_chord. (above 2 m; at most 40 m)
-        maximum_weight: Greatest weight. (at least 1 kg; at most 10000 kg; no plus_minus)
+        maximum_weight: Greatest weight. (above 0 kg; at most 10000 kg; no plus_minus)
         forward: Forward limit of the CG. (at least -100 m; at most 100 m; no plus_minus)
         aft: Aft limit of the CG. (at least -100 m; at most 100 m; no plus_minus)
         ballast_arm: Where ballast could sit that mends a CG outside its limits. (at least -100 m; at most 100

@@ -340,10 +340,10 @@ class StallSpeedRequest(TypedDict):
     # Relative humidity, in place of dew_point. (at least 0; at most 1; a list of values is taken)
     relative_humidity: NotRequired[RatioLike]
     metar: NotRequired[str]  # A coded weather report, with elevation: temperature, dew point and pressure are read.
-    weight: QuantityLike  # Weight now. (at least 1 kg; at most 10000 kg; a list of values is taken)
+    weight: QuantityLike  # Weight now. (above 0.1 kg; at most 10000 kg; a list of values is taken)
     # Calibrated stall speed flown, wings level. (above 5 kt; at most 150 kt; a list of values is taken)
     reference_speed: NotRequired[QuantityLike]
-    # Weight it was flown at. (at least 1 kg; at most 10000 kg; a list of values is taken)
+    # Weight it was flown at. (above 0.1 kg; at most 10000 kg; a list of values is taken)
     reference_weight: NotRequired[QuantityLike]
     # Wing area, in place of a stall flown. (above 1 m2; at most 100 m2; a list of values is taken)
     wing_area: NotRequired[QuantityLike]
@@ -388,7 +388,7 @@ class ClimbEstimateRequest(TypedDict):
     relative_humidity: NotRequired[RatioLike]  # Relative humidity, in place of dew_point. (at least 0; at most 1)
     metar: NotRequired[str]  # A coded weather report, with elevation: temperature, dew point and pressure are read.
     power: QuantityLike  # Rated power at sea level. (above 1 hp; at most 2000 hp)
-    weight: QuantityLike  # Weight of the loaded aeroplane. (at least 1 kg; at most 10000 kg)
+    weight: QuantityLike  # Weight of the loaded aeroplane. (above 0.1 kg; at most 10000 kg)
     # Wind against the flight, for the gradient. (at least -40 m/s; at most 40 m/s)
     headwind: NotRequired[QuantityLike]
     span: NotRequired[QuantityLike]  # Wing span. (above 2 m; at most 40 m)
@@ -437,7 +437,7 @@ class ClimbEstimateAnswer(TypedDict):
 class Empty(TypedDict):
     """Empty."""
 
-    weight: QuantityLike  # Empty weight as weighed. (at least 1 kg; at most 10000 kg)
+    weight: QuantityLike  # Empty weight as weighed. (above 0 kg; at most 10000 kg)
     arm: QuantityLike  # Arm. (at least -100 m; at most 100 m)
 
 
@@ -553,7 +553,7 @@ class BalanceRequest(TypedDict):
     # Arm of its leading edge on the centre line. (at least -100 m; at most 100 m)
     root_leading_edge_arm: NotRequired[QuantityLike]
     span: NotRequired[QuantityLike]  # Wing span, with root_chord. (above 2 m; at most 40 m)
-    maximum_weight: NotRequired[QuantityLike]  # Greatest weight. (at least 1 kg; at most 10000 kg; no plus_minus)
+    maximum_weight: NotRequired[QuantityLike]  # Greatest weight. (above 0 kg; at most 10000 kg; no plus_minus)
     forward: NotRequired[QuantityLike]  # Forward limit of the CG. (at least -100 m; at most 100 m; no plus_minus)
     aft: NotRequired[QuantityLike]  # Aft limit of the CG. (at least -100 m; at most 100 m; no plus_minus)
     # Where ballast could sit that mends a CG outside its limits. (at least -100 m; at most 100 m; no plus_minus)
@@ -1023,11 +1023,11 @@ class Wing(TypedDict):
 class Limits(TypedDict):
     """Limits."""
 
-    maximum_weight: NotRequired[QuantityLike]  # Greatest weight. (at least 1 kg; at most 10000 kg; no plus_minus)
+    maximum_weight: NotRequired[QuantityLike]  # Greatest weight. (above 0 kg; at most 10000 kg; no plus_minus)
     forward: NotRequired[QuantityLike]  # Forward limit of the CG. (at least -100 m; at most 100 m; no plus_minus)
     aft: NotRequired[QuantityLike]  # Aft limit of the CG. (at least -100 m; at most 100 m; no plus_minus)
     load_factor: NotRequired[RatioLike]  # Limit load factor of the structure. (above 1; at most 20; no plus_minus)
-    # Weight at which that load factor was shown. (at least 1 kg; at most 10000 kg; no plus_minus)
+    # Weight at which that load factor was shown. (above 0.1 kg; at most 10000 kg; no plus_minus)
     load_factor_weight: NotRequired[QuantityLike]
 
 
@@ -1122,7 +1122,7 @@ class Stall(TypedDict):
 
     configuration: str  # Flaps and gear of this stall.
     speed: NotRequired[QuantityLike]  # Calibrated stall speed. (above 5 kt; at most 150 kt)
-    weight: NotRequired[QuantityLike]  # Weight at which it was flown. (at least 1 kg; at most 10000 kg)
+    weight: NotRequired[QuantityLike]  # Weight at which it was flown. (above 0.1 kg; at most 10000 kg)
     arm: NotRequired[QuantityLike]  # Arm of the CG at which it was flown. (at least -100 m; at most 100 m)
     maximum_lift_coefficient: NotRequired[RatioLike]  # In place of speed and weight. (above 0.3; at most 5)
     parasite_area_gain: NotRequired[QuantityLike]  # Drag area that its flaps add. (at least 0 m2; at most 3 m2)
@@ -1143,7 +1143,7 @@ class Rules(TypedDict):
     """Rules."""
 
     name: NotRequired[str]  # What the owner calls the category.
-    maximum_weight: NotRequired[QuantityLike]  # Greatest weight. (at least 1 kg; at most 10000 kg; no plus_minus)
+    maximum_weight: NotRequired[QuantityLike]  # Greatest weight. (above 0 kg; at most 10000 kg; no plus_minus)
     # Greatest calibrated stall speed. (above 10 kt; at most 150 kt; no plus_minus)
     stall_speed: NotRequired[QuantityLike]
     configuration: NotRequired[str]  # Name of the stall that it holds for; the first when left out.
@@ -1533,7 +1533,7 @@ class ObservationOf(TypedDict):
     day: NotRequired[str]  # Flights of one day share the errors of altimeter and thermometer; one day when left out.
     condition: AirAsFlown  # The air, in the middle of the flight.
     stations: NotRequired[Mapping[str, QuantityLike]]  # What each station held at the start; or weight.
-    # Weight of the whole aeroplane, in place of stations. (at least 1 kg; at most 10000 kg)
+    # Weight of the whole aeroplane, in place of stations. (above 0.1 kg; at most 10000 kg)
     weight: NotRequired[QuantityLike]
     arm: NotRequired[QuantityLike]  # Arm of its CG, with weight. (at least -100 m; at most 100 m)
     fuel_used: NotRequired[QuantityLike]  # Fuel burned since then when it ended; half of it counts.
@@ -1840,7 +1840,7 @@ class Observation(TypedDict):
     day: NotRequired[str]  # Flights of one day share the errors of altimeter and thermometer; one day when left out.
     condition: AirAsFlown  # The air, in the middle of the flight.
     stations: NotRequired[Mapping[str, QuantityLike]]  # What each station held at the start; or weight.
-    # Weight of the whole aeroplane, in place of stations. (at least 1 kg; at most 10000 kg)
+    # Weight of the whole aeroplane, in place of stations. (above 0.1 kg; at most 10000 kg)
     weight: NotRequired[QuantityLike]
     arm: NotRequired[QuantityLike]  # Arm of its CG, with weight. (at least -100 m; at most 100 m)
     fuel_used: NotRequired[QuantityLike]  # Fuel burned since then when it ended; half of it counts.

@@ -153,6 +153,8 @@ def _cost() -> dict[str, Any]:
             "evaluations": whole_number("Aeroplanes evaluated, those of the spreads too.", 5000),
             "seconds": seconds,
             "bytes": whole_number("Bytes of the request.", 250_000),
+            "measures": whole_number("Measures computed.", 25_000),
+            "most_measures": whole_number("Measures that the service computes at once.", 5_000_000),
             "most_rows": whole_number("Rows that the service takes at once.", 250_000),
             "most_bytes": whole_number("Bytes that it takes at once.", 67_108_864),
             "provenance": {

@@ -89,10 +89,8 @@ def _get_operation(operation: Operation, shared: dict[str, Any], name: str, conv
         schema = query_schema(operation)
         fields = {field.data_key or key: field for key, field in (schema.load_fields if schema else {}).items()}
         parameters = [query_parameter(shown, field, given, converter) for shown, field in fields.items()]
-        problems: tuple[str, ...] = OF_OPERATIONS
     else:
         parameters = parameters_of_parts(given, converter)
-        problems = (*OF_OPERATIONS, "413")
     return {
         **shared,
         "operationId": f"get_{name}",
@@ -100,7 +98,7 @@ def _get_operation(operation: Operation, shared: dict[str, Any], name: str, conv
         "responses": {
             "200": _ok(operation, example_answer(operation, given), "ETag"),
             "304": {"description": "The answer with this ETag is still right.", "headers": header_references("ETag")},
-            **problem_responses(problems),
+            **problem_responses(OF_OPERATIONS),
             **of_the_server(),
         },
     }
