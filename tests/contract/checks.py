@@ -15,6 +15,7 @@ number of eighty digits) the bounds refuse, so that nearly nothing would be answ
 import io
 
 import pyarrow as pa
+import pyarrow.csv
 import schemathesis
 from hypothesis import strategies as st
 

@@ -128,6 +128,10 @@ MADE = (
     "must be a list of 1 to 100 names",
 )
 
+# Fields whose kind another field decides, so that no pattern can know their units
+_DECIDED = re.compile(r"/(targets?(/[0-9]+)?|unknown)/(at_least|at_most|equals|least|greatest)")
+DECIDED = "units of a kind that another field decides"
+
 _PATTERNS = [re.compile(pattern, re.DOTALL) for patterns in RULES.values() for pattern in patterns]
 _OF_THE_MADE = [re.compile(pattern, re.DOTALL) for pattern in MADE]
 
@@ -135,4 +139,5 @@ _OF_THE_MADE = [re.compile(pattern, re.DOTALL) for pattern in MADE]
 def unsaid(problem, *, made=False):
     """The first error of a refusal that is by no rule in words; None where each is."""
     rules = _PATTERNS + _OF_THE_MADE * made
-    return next((error for error in problem["errors"] if not any(one.match(error["detail"]) for one in rules)), None)
+    left = [error for error in problem["errors"] if not _DECIDED.fullmatch(error["pointer"])]
+    return next((error for error in left if not any(one.match(error["detail"]) for one in rules)), None)

@@ -17,9 +17,10 @@ STATUSES = {
     "413": "The body is too large, or more is asked for than the service does for one request (type /docs#too-much).",
     "415": "The body is not application/json.",
     "422": "Understood and refused, by its schema or a rule in words (type /docs#not-understood) or by physics (type "
-    "/docs#not-answerable). Rules in words are what JSON Schema cannot say: bounds, which depend on the unit; one form "
-    "of several; parts that go together; speeds, weights and arms in order; names that are unique or lead to "
-    "something; lists of one length; texts that can be printed; reports and packed aircraft that can be read.",
+    "/docs#not-answerable). Rules in words are what JSON Schema cannot say: bounds, which depend on the unit; units of "
+    "a kind that another field decides; one form of several; parts that go together; speeds, weights and arms in "
+    "order; names that are unique or lead to something; lists of one length; texts that can be printed; reports and "
+    "packed aircraft that can be read.",
     "429": "Too many requests in too short a time, where the service counts them: come again.",
     "500": "The service failed; the fault is ours and has been logged.",
     "503": "The service is stopping, or too busy: come again.",

@@ -18,6 +18,7 @@ __all__ = [
     "quantity_schemas",
     "text_name",
     "text_pattern",
+    "text_within",
     "unit_pattern",
     "without_unused",
 ]
@@ -63,13 +64,18 @@ def unit_pattern(kind: str) -> str:
 
 
 def text_pattern(kind: str) -> str:
-    """A number with a unit of a kind; one that begins with a digit stands apart from the number."""
+    """A number with a unit of a kind, as a regular expression."""
+    return f"^{text_within(kind)}$"
+
+
+def text_within(kind: str) -> str:
+    """The same within another; a unit that begins with a digit stands apart from the number."""
     every = KINDS[kind].by_spelling
     apart = [word for word in every if word[0].isdigit()]
     units = [f"{_FILL}({_spellings_pattern(word for word in every if word not in apart)}){_FILL}"]
     units += [rf"[\s·]{_FILL}({_spellings_pattern(apart)}){_FILL}"] * bool(apart)
     units += [r"\s*"] * (kind == "ratio")
-    return rf"^\s*{_NUMBER}({'|'.join(units)})$"
+    return rf"\s*{_NUMBER}({'|'.join(units)})"
 
 
 def text_schema(kind: str) -> dict[str, Any]:

@@ -79,7 +79,7 @@ def _query_schema_of(inner: dict[str, Any], field: Any) -> dict[str, Any]:
     if isinstance(field, LoadsField):
         return {
             "type": "array",
-            "items": {"type": "string"},
+            "items": inner["items"],
             "maxItems": field.most,
             "examples": inner.get("examples", []),
         }

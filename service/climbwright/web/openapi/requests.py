@@ -6,11 +6,12 @@ from typing import Any
 from marshmallow import Schema
 
 from climbwright.answers.measures import MEASURES, PHASES, STALL_SPEEDS
-from climbwright.web.openapi.quantities import bounds, component_name, hourly_column
+from climbwright.web.openapi.quantities import bounds, component_name, hourly_column, text_within
 from climbwright.web.schemas.aircraft import AmountsField, CorrelationField, HeldField, MassOrVolume
 from climbwright.web.schemas.changes import CHANGES, ChangeField
 from climbwright.web.schemas.fields import Choice, Count, Listing, Name, Nested, Price, Quantity, Text, Truth
 from climbwright.web.schemas.flying import MeasuresField
+from climbwright.web.schemas.position_error import LegField
 from climbwright.web.schemas.requests import LoadField
 from climbwright.web.schemas.targets import SomeQuantity
 from climbwright.web.schemas.weather import ColumnField, TimesField
@@ -21,7 +22,11 @@ __all__ = ["attributes", "change_name", "schema_name"]
 # Neither control characters, nor blanks at the ends, nor what a spreadsheet would read as a formula
 _NAME = r"^[^\s=+@\-\u0000-\u001f\u007f-\u009f]([^\u0000-\u001f\u007f-\u009f]*[^\s\u0000-\u001f\u007f-\u009f])?$"
 _TEXT = r"^[^\u0000-\u001f\u007f-\u009f]*$"
-_LOAD = r"^([^:@*]+:)?[^:@*]+(\*[^:@*]+)?@[^:@*]+$"
+_LOAD = (
+    f"^([^:@*]+:)?({text_within('mass')}|{text_within('volume')}\\*{text_within('fuel density')})"
+    f"@{text_within('length')}$"
+)
+_LEG = f"^{text_within('speed')}@{text_within('angle')}$"
 _TIME = r"^[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])[T ]([01][0-9]|2[0-3])(:[0-5][0-9](:[0-5][0-9])?)?$"
 
 
@@ -84,6 +89,7 @@ _SCHEMAS: tuple[tuple[type, Callable[[Any], dict[str, Any]]], ...] = (
     (CorrelationField, _correlation),
     (Choice, lambda field: {"type": "string", "enum": list(field.choices)}),
     (Listing, lambda field: {"minItems": field.least, "maxItems": field.most}),
+    (LegField, lambda field: {"type": "string", "maxLength": field.longest, "pattern": _LEG}),
     (Text, _text),
 )
 
