@@ -61,6 +61,7 @@ RULES = {
         "the option brings a new propeller",
         "'.*' sets this already",
         "the first stall's drag is",
+        ".* has no plus_minus: send it as it was answered",
     ),
     "speeds, weights and arms in order": (
         "the aft limit must lie behind",
