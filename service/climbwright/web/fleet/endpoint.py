@@ -158,6 +158,8 @@ def _asked(given: dict[str, Any], options: Mapping[str, str]) -> tuple[dict[str,
     shared = given.get("shared", {})
     if not isinstance(shared, dict):
         raise not_understood({"shared": ["must be an object"]})
+    if "measures" in given and given["measures"] is None:
+        raise not_understood({"measures": ["null is not a value: leave the field out instead"]})
     measures = given.get("measures")
     if "measures" in options:
         if measures is not None:

@@ -23,7 +23,7 @@ STATUSES = {
     "packed aircraft that can be read.",
     "429": "Too many requests in too short a time, where the service counts them: come again.",
     "500": "The service failed; the fault is ours and has been logged.",
-    "503": "The service is stopping, or too busy: come again.",
+    "503": "The service is stopping, short of memory, or computes as many large requests as it may: come again.",
 }
 OF_OPERATIONS = ("400", "401", "404", "405", "406", "413", "422", "429", "500", "503")
 OF_TABLES = {
@@ -31,7 +31,8 @@ OF_TABLES = {
     "request (type /docs#too-much).",
     "415": "The body is neither application/json nor multipart/form-data.",
     "501": "The service was installed without its part for CSV and Arrow.",
-    "503": "As many large tables as the service computes at a time are being computed, or it is stopping: come again.",
+    "503": "As many large tables as the service computes at a time are being computed, "
+    "or it is stopping or short of memory: come again.",
 }
 _HEADERS = {
     "401": ("WWW-Authenticate",),
