@@ -21,7 +21,7 @@ from climbwright.web.operations import OPERATIONS, Operation
 from climbwright.web.problems import Problem, not_answerable, not_understood, renamed, too_much
 from climbwright.web.queried import pointer_in_query
 from climbwright.web.reading import read_body, read_query
-from climbwright.web.remembered import Remembered
+from climbwright.web.remembered import Known, Remembered
 from climbwright.web.rendering.picking import pick
 from climbwright.web.rendering.tables import csv_text
 from climbwright.web.rendering.working import steps_text
@@ -180,29 +180,30 @@ def _etag(operation: Operation, wish: _Wish, options: Mapping[str, str], query: 
 
 
 def _get(operation: Operation, schema: Schema) -> Response:
+    remembered: Remembered = current_app.extensions["climbwright-remembered"]
+    environ = request.environ
+    question = operation.name, environ.get("QUERY_STRING", ""), environ.get("HTTP_ACCEPT", "")
+    known = remembered.get(question)
+    if known is not None:
+        note_rows(1)
+        same = request.if_none_match.contains_weak(known.tag)  # a proxy that compresses makes a weak tag of it
+        response = Response(status=304) if same else Response(known.body, content_type=known.content_type)
+        return _kept_for_a_while(response, known.tag)
     repeated = {field.data_key or name for name, field in schema.load_fields.items() if isinstance(field, LoadsField)}
     options, query = _split(read_query(request, repeated))
     wish = _wish(options)
     tag = _etag(operation, wish, options, query)
-    known = request.if_none_match
-    if known.star_tag:
-        _tagged(tag, operation, schema, query, wish)  # any answer will do, if there is one
-    same = known.contains_weak(tag)  # a proxy that compresses makes a weak tag of it
-    response = Response(status=304) if same else _tagged(tag, operation, schema, query, wish)
-    response.set_etag(tag)
-    response.headers["Cache-Control"] = "private, max-age=300"
-    return response
-
-
-def _tagged(tag: str, operation: Operation, schema: Schema, query: dict[str, Any], wish: _Wish) -> Response:
-    """The answer under a tag: just given, or computed."""
-    remembered: Remembered = current_app.extensions["climbwright-remembered"]
-    known = remembered.get(tag)
-    if known is not None:
-        note_rows(1)
-        return Response(known[0], content_type=known[1])
+    asked = request.if_none_match
+    if asked.contains_weak(tag) and not asked.star_tag:  # any answer will do for a star, if there is one
+        return _kept_for_a_while(Response(status=304), tag)
     response = _answer_query(operation, schema, query, wish)
-    remembered.keep(tag, response.get_data(), response.content_type)
+    remembered.keep(question, Known(tag, response.get_data(), response.content_type))
+    return _kept_for_a_while(Response(status=304) if asked.star_tag else response, tag)
+
+
+def _kept_for_a_while(response: Response, tag: str) -> Response:
+    response.headers["ETag"] = f'"{tag}"'
+    response.headers["Cache-Control"] = "private, max-age=300"
     return response
 
 

@@ -1,42 +1,53 @@
-"""Small answers that were just given, by their tag: a spreadsheet's cell asks HEAD, then GET, at each recalculation.
+"""Small answers just given, by their questions: a spreadsheet's cell asks HEAD, then GET, at each recalculation.
 
-Nothing is known of who asked: a tag names the build and the whole question, so its answer is always the same.
+Nothing is known of who asked: the build and the whole question, to the byte, are all that an answer depends on.
 """
 
 from collections import OrderedDict
 from threading import Lock
+from typing import NamedTuple
 
-__all__ = ["Remembered"]
+__all__ = ["Known", "Remembered"]
+
+Question = tuple[str, ...]
+
+
+class Known(NamedTuple):
+    """An answer: its tag, its body, and what that is."""
+
+    tag: str
+    body: bytes
+    content_type: str
 
 
 class Remembered:
-    """Bodies with their content types, the last ones used.
+    """Answers by their questions, the last ones used.
 
     Parameters
     ----------
     most : int
         How many.
     longest : int
-        Greatest body kept. [bytes]
+        Greatest answer kept, with its question. [bytes]
     """
 
-    def __init__(self, most: int = 1_000, longest: int = 2_000) -> None:
+    def __init__(self, most: int = 1_000, longest: int = 3_000) -> None:
         self._most, self._longest = most, longest
-        self._kept: OrderedDict[str, tuple[bytes, str]] = OrderedDict()
+        self._kept: OrderedDict[Question, Known] = OrderedDict()
         self._lock = Lock()
 
-    def get(self, tag: str) -> tuple[bytes, str] | None:
-        """Body and content type; None where it is not kept."""
+    def get(self, question: Question) -> Known | None:
+        """The answer; None where it is not kept."""
         with self._lock:
-            if tag in self._kept:
-                self._kept.move_to_end(tag)
-            return self._kept.get(tag)
+            if question in self._kept:
+                self._kept.move_to_end(question)
+            return self._kept.get(question)
 
-    def keep(self, tag: str, body: bytes, content_type: str) -> None:
+    def keep(self, question: Question, known: Known) -> None:
         """Keep an answer, if it is small, in place of the one longest unused."""
-        if len(body) > self._longest:
+        if len(known.body) + sum(map(len, question)) > self._longest:
             return
         with self._lock:
-            self._kept[tag] = body, content_type
+            self._kept[question] = known
             if len(self._kept) > self._most:
                 self._kept.popitem(last=False)
