@@ -89,6 +89,7 @@ RULES = {
         "'.*' (is not in this answer|stands in)",
         "this is not one value",
     ),
+    "of parts that are not too long": ("the text is longer than",),
     "lists of one length": (
         "lists must be equally long",
         "has [0-9]+ values where",

@@ -13,7 +13,7 @@ from climbwright.web.problems import Problem, not_understood, unreadable
 __all__ = ["DEEPEST", "body_bytes", "decode", "decode_body", "read_body", "read_query"]
 
 _BAD_PERCENT = re.compile(r"%(?![0-9A-Fa-f]{2})")
-_MOST_PARAMETERS = 100
+_MOST_PARAMETERS = 200  # more than any operation has
 DEEPEST = 40  # levels: more than any request has, fewer than any recursion ends at
 
 

@@ -250,9 +250,15 @@ def _body(given: Mapping[str, Any], table: str) -> dict[str, Any]:
     text, whole = {**_FILE, "examples": [table]}, _whole_table(given["shared"], table)
     parts = {
         "type": "object",
+        "additionalProperties": False,
         "required": ["table"],
         "properties": {
-            "shared": {"type": "object", "description": "As in JSON.", "examples": [given["shared"]]},
+            "shared": {
+                "type": "object",
+                "minProperties": 1,
+                "description": "As in JSON.",
+                "examples": [given["shared"]],
+            },
             "table": {**text, "contentMediaType": CSV, "description": "The columns: CSV, or an Arrow stream."},
             "conditions": {
                 **_FILE,

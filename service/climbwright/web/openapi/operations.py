@@ -67,7 +67,12 @@ def _as_parts(given: dict[str, Any]) -> dict[str, Any]:
     table = f"{','.join(headings)}\n{','.join(first)}\n"
     shared = {name: part for name, part in given.items() if name != "weather"}
     parts = {
-        "shared": {"type": "object", "description": "All other fields, as JSON.", "examples": [shared]},
+        "shared": {
+            "type": "object",
+            "minProperties": 1,
+            "description": "All other fields, as JSON.",
+            "examples": [shared],
+        },
         "table": {
             **json_text(
                 "The weather as a table: time, and NAME [UNIT] for each column; a file of type text/csv.", table

@@ -19,8 +19,8 @@ STATUSES = {
     "422": "Understood and refused, by its schema or a rule in words (type /docs#not-understood) or by physics (type "
     "/docs#not-answerable). Rules in words are what JSON Schema cannot say: bounds, which depend on the unit; units of "
     "a kind that another field decides; one form of several; parts that go together; speeds, weights and arms in "
-    "order; names that are unique or lead to something; lists of one length; texts that can be printed; reports and "
-    "packed aircraft that can be read.",
+    "order; names that are unique or lead to something; lists of one length; texts that can be printed, "
+    "of parts that are not too long; reports and packed aircraft that can be read.",
     "429": "Too many requests in too short a time, where the service counts them: come again.",
     "500": "The service failed; the fault is ours and has been logged.",
     "503": "The service is stopping, short of memory, or computes as many large requests as it may: come again.",

@@ -59,7 +59,14 @@ def parameters_of_parts(given: Mapping[str, Any], converter: Any) -> list[dict[s
         "in": "query",
         "required": False,
         "description": "A whole aircraft: base64url (RFC 4648) of its JSON compressed by zlib (RFC 1950).",
-        "schema": {"type": "string", "minLength": 1, "maxLength": LONGEST_PACKED, "pattern": "^[A-Za-z0-9_-]+={0,2}$"},
+        "schema": {
+            "type": "string",
+            "minLength": 1,
+            "maxLength": LONGEST_PACKED,
+            "pattern": "^[A-Za-z0-9_-]+={0,2}$",
+            "contentEncoding": "base64url",
+            "contentMediaType": "application/zlib",
+        },
         "example": given["aircraft"],
     }
     wanted = {

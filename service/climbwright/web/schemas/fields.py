@@ -339,7 +339,9 @@ class Count(Field):
         self.least, self.most = least, most
 
     def read(self, value: Any) -> int:
-        """As a whole number."""
+        """As a whole number, which 8.0 is to JSON Schema too."""
+        if isinstance(value, float) and value.is_integer():
+            value = int(value)
         if isinstance(value, bool) or not isinstance(value, int) or not self.least <= value <= self.most:
             raise ValidationError(f"must be a whole number from {self.least} to {self.most}")
         return value
