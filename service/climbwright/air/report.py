@@ -17,6 +17,8 @@ __all__ = ["Report", "decode_report"]
 
 _PRESSURE_GROUP = re.compile(r"(?:Q[0-9]{4}|A[0-9]{4})", re.ASCII)
 _TEMPERATURE_GROUP = re.compile(r"[M-]?[0-9]{1,2}/[M-]?[0-9]{1,2}", re.ASCII)
+_TENTHS = re.compile(r"T[01][0-9]{3}[01][0-9]{3}", re.ASCII)  # of temperature and dew point, among the remarks
+_END_OF_BODY = re.compile(r"(?:^|\s)(?:RMKS?|NOSPECI|NOSIG|BECMG|TEMPO|FCST)\b")
 _KIND = re.compile(r"^(?:METAR|SPECI)\s+")
 _INCH_OF_MERCURY = 3386.389  # conventional, 0 °C (NIST SP 811) [Pa]
 _ZERO_CELSIUS = 273.15
@@ -67,11 +69,13 @@ def decode_report(text: str) -> Report:
     if not text.isascii() or len(text) > 1000:
         raise ValueError("the coded report must be plain ASCII of at most 1,000 characters")
     report = _KIND.sub("", text.upper().strip().rstrip("="))
-    body = re.split(r"\s(?:RMK|BECMG|TEMPO|NOSIG)\b", report)[0]
+    body, *rest = _END_OF_BODY.split(report, maxsplit=1)
+    tenths = [word for word in " ".join(rest).split() if _TENTHS.fullmatch(word)]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RuntimeWarning)  # groups that this question does not need
         try:
-            parsed = Metar(report, strict=False)
+            # of the remarks nothing else is needed, and on some the package's patterns would take for ever
+            parsed = Metar(" ".join([body, "RMK", *tenths]), strict=False)
         except (ParserError, ValueError) as error:
             raise ValueError("the coded report cannot be read: send it as broadcast") from error
     groups = {word for word in body.split() if _PRESSURE_GROUP.fullmatch(word)}
