@@ -113,7 +113,13 @@ def _as_object(kind: str, value: dict[str, Any], spread: dict[str, Any] | None) 
 _ONE = {"type": "number", "description": "The number."}
 _SEVERAL = {"type": "array", "items": {"type": "number"}, "minItems": 1, "description": "The numbers."}
 _SPREAD = {"minimum": 0, "description": "One standard deviation, in the same unit.", "examples": [1.5]}
-_NO_SPREAD = {"const": 0, "description": "Nothing but 0: this is taken as it is.", "examples": [0]}
+_NO_SPREAD = {
+    "type": "number",
+    "minimum": 0,
+    "maximum": 0,
+    "description": "Nothing but 0: this is taken as it is.",
+    "examples": [0],
+}
 
 
 def quantity_schema(kind: str, *, certain: bool = False, listed: bool = False) -> dict[str, Any]:

@@ -106,7 +106,13 @@ def _some_quantity() -> dict[str, Any]:
     """A quantity whose kind another field decides."""
     value = {"type": "number", "description": "The number.", "examples": [600]}
     unit = json_text("A unit of that kind; a ratio needs none.", "ft/min")
-    spread = {"const": 0, "description": "Nothing but 0: this is taken as it is.", "examples": [0]}
+    spread = {
+        "type": "number",
+        "minimum": 0,
+        "maximum": 0,
+        "description": "Nothing but 0: this is taken as it is.",
+        "examples": [0],
+    }
     form = json_object({"value": value, "unit": unit, "plus_minus": spread}, "Number and unit.", ["value"])
     return {
         "description": "A quantity in a unit of the kind that the named measure or unknown has.",
