@@ -183,7 +183,9 @@ def test_a_season_goes_in_parts(server, generated, ask):
 
 def model(generated, described):
     """The class of the client for a body or an answer."""
-    name = described["content"]["application/json"]["schema"]["$ref"].rsplit("/", 1)[-1]
+    schema = described["content"]["application/json"]["schema"]
+    first = schema.get("oneOf", schema.get("anyOf", [schema]))[0]  # a fleet's, before that of its cost
+    name = first["$ref"].rsplit("/", 1)[-1]
     return getattr(generated.models, name)
 
 
