@@ -18,15 +18,18 @@ NGINX = shutil.which("nginx", path=f"{os.environ.get('PATH', '')}:/usr/sbin")
 
 
 @contextlib.contextmanager
-def proxied(service):
-    """The proxy by its address, before a service at the address HOST:PORT or http://HOST:PORT."""
+def proxied(service, output=subprocess.DEVNULL):
+    """The proxy by its address, before a service at the address HOST:PORT or http://HOST:PORT.
+
+    What it writes, its faults and a line for each request, goes to `output`.
+    """
     with tempfile.TemporaryDirectory() as folder:
         Path(folder).chmod(0o711)  # run by root, its workers are somebody else
         address = f"127.0.0.1:{free_port()}"
         settings = Path(folder, "nginx.conf")
         settings.write_text(placed(CONFIGURATION.read_text(), address, service.removeprefix("http://")))
         command = [NGINX, "-p", folder, "-c", settings, "-e", "stderr", "-g", "daemon off;"]
-        process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        process = subprocess.Popen(command, stdout=output, stderr=output)
         try:
             _wait(process, address)
             yield f"http://{address}"

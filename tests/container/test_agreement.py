@@ -9,7 +9,7 @@ import pytest
 import yaml
 
 from climbwright.web import create_app
-from climbwright.web.settings import read_settings
+from climbwright.web.settings import PREFIX, SERVER_SETTINGS, SETTINGS, read_server_settings, read_settings
 
 from ..serving import ROOT
 
@@ -22,7 +22,6 @@ CLUSTER = {
 }
 POD = CLUSTER["deployment"]["spec"]["template"]["spec"]
 (INSTANCE,) = POD["containers"]
-GUNICORN = (DOCKER / "gunicorn.conf.py").read_text()
 
 
 def gunicorn():
@@ -41,13 +40,15 @@ def assumed(value):
 
 
 def in_compose():
-    return {name: assumed(value) for name, value in COMPOSE["services"]["service"]["environment"].items()}
+    """What stands there, or is put in its place; what only a user sets is not there."""
+    given = COMPOSE["services"]["service"]["environment"].items()
+    return {name: assumed(value) for name, value in given if value is not None}
 
 
 def in_compose_with_redis():
     """As the head of the file says it."""
     said = re.findall(r"(CLIMBWRIGHT_\w+)=(\S+)", (DOCKER / "compose.yaml").read_text().partition("x-confined")[0])
-    assert {name for name, _ in said} <= set(in_compose())
+    assert {name for name, _ in said} <= set(COMPOSE["services"]["service"]["environment"])
     return in_compose() | dict(said)
 
 
@@ -60,17 +61,30 @@ def test_the_service_starts_with_these_settings(environment):
     given = environment()
     read = read_settings(given)
     assert create_app(read).test_client().get("/health/ready").status_code == 200
-    own = [name for name in given if name.startswith("CLIMBWRIGHT_")]
+    own = [name for name in given if name.startswith(PREFIX)]
     assert own
-    assert {name.removeprefix("CLIMBWRIGHT_") for name in own} <= set(read)
-    for name in set(given) - set(own):
-        assert f'"{name}"' in GUNICORN, f"{name} is read by nothing"
+    assert {name.removeprefix(PREFIX) for name in own} <= set(read)
+    assert set(given) - set(own) <= set(read_server_settings(given))
 
 
 def test_compose_hands_on_what_a_user_sets():
-    for name, value in COMPOSE["services"]["service"]["environment"].items():
-        if "$" in value:
+    environment = COMPOSE["services"]["service"]["environment"]
+    for name, value in environment.items():
+        if value is not None and "$" in value:
             assert value.startswith("${" + name + ":-")
+    known = {PREFIX + name for name in SETTINGS} | set(SERVER_SETTINGS)
+    of_others = {name for name in environment if name.startswith("OTEL_")}  # of the packages for traces
+    assert "OTEL_EXPORTER_OTLP_ENDPOINT" in of_others
+    # one instance alone has nobody to serve in its place while it drains
+    assert set(environment) - of_others == known - {PREFIX + "DRAIN"}
+
+
+def test_what_kubernetes_sets_by_itself_is_left_out():
+    """Of a service it would tell address and port, in variables that begin as the settings do."""
+    said = f"{CLUSTER['service']['metadata']['name'].upper()}_PORT"
+    with pytest.raises(ValueError, match=f"{said} is no setting"):
+        read_settings(in_cluster() | {said: "tcp://10.0.0.1:80"})
+    assert POD["enableServiceLinks"] is False
 
 
 def test_ports():

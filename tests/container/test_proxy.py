@@ -32,11 +32,12 @@ class Seen(http.server.BaseHTTPRequestHandler):
         length = int(self.headers.get("Content-Length", 0))
         body = self.rfile.read(length)
         self.server.requests.append((self.command, self.path, len(body)))
-        if self.path.startswith("/dies") and len(self.server.requests) <= int(self.path.rpartition("/")[2]):
+        deaths = re.match("/dies/([0-9])", self.path)
+        if deaths and len(self.server.requests) <= int(deaths[1]):
             self.close_connection = True  # as when its worker was killed
             return
         told = json.dumps({"path": self.path, "length": length, "headers": dict(self.headers)}).encode()
-        if self.path == "/large":
+        if self.path.startswith("/large"):
             told = b"x" * 8_000_000
         self.send_response(200)
         self.send_header("Content-Type", "application/json")
@@ -228,6 +229,25 @@ def test_a_request_that_kills_workers_kills_two(before, seen):
 def test_a_service_that_is_away():
     with proxied(f"127.0.0.1:{free_port()}") as address:
         is_problem(ask(urllib.parse.urlsplit(address).netloc, "GET", "/health/ready"), 502)
+
+
+def test_its_log_tells_paths_and_no_queries(seen, tmp_path):
+    written = tmp_path / "log"
+    with written.open("wb") as output, proxied(f"127.0.0.1:{seen.server_port}", output) as address:
+        netloc = urllib.parse.urlsplit(address).netloc
+        asked = [
+            ("GET", "/v1/performance?aircraft=mine", None, 200),
+            ("POST", "/v1/fleet?measures=mine", b"x" * 200_000, 200),  # goes to a file on its way
+            ("GET", "/large?mine", None, 200),  # comes back through one
+            ("GET", "/dies/9?aircraft=mine", None, 502),
+            ("GET", "/metrics?mine", None, 404),
+        ]
+        for method, path, body, status in asked:
+            assert ask(netloc, method, path, body)[0] == status
+    lines = [json.loads(line) for line in written.read_text().splitlines()]  # and nothing that is no line of it
+    told = [(line["method"], line["path"], line["status"]) for line in lines]
+    assert told[-len(asked) :] == [(method, path.partition("?")[0], status) for method, path, _, status in asked]
+    assert "mine" not in written.read_text()
 
 
 @pytest.mark.parametrize(
