@@ -12,10 +12,18 @@ _ROWS = {
     ),
     "ETag": ("string", "Tag of the answer, for If-None-Match.", '"0123456789abcdef0123456789abcdef"'),
     "Allow": ("string", "The methods that the address takes.", "GET, HEAD, OPTIONS, POST"),
-    "WWW-Authenticate": ("string", "How a key may be sent.", 'Bearer realm="climbwright"'),
+    "WWW-Authenticate": (
+        "string",
+        "How a key may be sent.",
+        'Basic realm="climbwright", charset="UTF-8", Bearer realm="climbwright"',
+    ),
     "Retry-After": ("integer", "Seconds after which to come again.", 2),
-    "RateLimit": ("string", "Which limit it was, what is left of it, and seconds until it is whole.", '"key";r=0;t=8'),
-    "RateLimit-Policy": ("string", "The limit: how many requests in how many seconds.", '"key";q=600;w=60'),
+    "RateLimit": (
+        "string",
+        "Which limit it was, what is left of it, and seconds until it is whole.",
+        '"client";r=0;t=8',
+    ),
+    "RateLimit-Policy": ("string", "The limit: how many requests in how many seconds.", '"client";q=600;w=60'),
 }
 
 
