@@ -140,10 +140,15 @@ def read_settings(environment: Mapping[str, str] | None = None) -> dict[str, Any
     Raises
     ------
     ValueError
-        A variable with the prefix that is no setting, or a value that cannot be read.
+        A variable with the prefix that is no setting, a value that cannot be read, or a setting that does nothing
+        without another, which is not there.
     """
     known = {PREFIX + name: setting for name, setting in SETTINGS.items()}
     found = _read(known, PREFIX, _OF_CLIENTS, environment)
+    if found["CLIMBWRIGHT_KEYS_FOR"] != "all" and not found["CLIMBWRIGHT_KEYS"]:
+        raise ValueError("CLIMBWRIGHT_KEYS_FOR is set and CLIMBWRIGHT_KEYS is not: everyone may ask, so leave it out")
+    if found["CLIMBWRIGHT_REDIS"] and not found["CLIMBWRIGHT_RATE"]:
+        raise ValueError("CLIMBWRIGHT_REDIS is set and CLIMBWRIGHT_RATE is not: nothing is counted, so leave it out")
     return {variable[len(PREFIX) :]: value for variable, value in found.items()}
 
 

@@ -188,7 +188,7 @@ def test_a_setting_that_is_none_stops_the_start_without_quoting_it(value):
 @pytest.mark.parametrize("settings", [{"CLIMBWRIGHT_KEYS_FOR": "post"}, {"CLIMBWRIGHT_REDIS": "redis://127.0.0.1"}])
 def test_a_setting_that_does_nothing_alone_stops_the_start(settings):
     with pytest.raises(ValueError, match=r"is set and CLIMBWRIGHT_.* is not"):
-        create_app(read_settings(settings))
+        read_settings(settings)
 
 
 def test_the_command_makes_a_key_that_opens():

@@ -80,6 +80,7 @@ def test_addresses(value):
         ("CLIMBWRIGHT_LOG", "all", "CLIMBWRIGHT_LOG must be requests or faults, not 'all'"),
         ("GUNICORN_THREADS", "four", "GUNICORN_THREADS must be a positive whole number, not 'four'"),
         ("GUNICORN_THREAD", "4", "GUNICORN_THREAD is no setting: did you mean GUNICORN_THREADS?"),
+        ("CLIMBWRIGHT_KEYS_FOR", "post", "CLIMBWRIGHT_KEYS_FOR is set and CLIMBWRIGHT_KEYS is not"),
         ("WEB_CONCURRENCY", "0", "WEB_CONCURRENCY must be a positive whole number, not '0'"),
     ],
 )

@@ -34,20 +34,10 @@ class _Counting(Protocol):
 
 
 def guard(app: Flask) -> None:
-    """Give every answer its headers, and let in who may ask and as often as they may, by the settings.
-
-    Raises
-    ------
-    ValueError
-        A setting that does nothing without another, which is not there.
-    """
+    """Give every answer its headers, and let in who may ask and as often as they may, by the settings."""
     proxies = Proxies(app.config["PROXIES"])
     app.wsgi_app = with_headers(app.wsgi_app, proxies)  # type: ignore[assignment, method-assign]
     keys, rate = Keys(app.config["KEYS"]), app.config["RATE"]
-    if app.config["KEYS_FOR"] != "all" and not keys:
-        raise ValueError("CLIMBWRIGHT_KEYS_FOR is set and CLIMBWRIGHT_KEYS is not: everyone may ask, so leave it out")
-    if app.config["REDIS"] and not rate:
-        raise ValueError("CLIMBWRIGHT_REDIS is set and CLIMBWRIGHT_RATE is not: nothing is counted, so leave it out")
     if keys or rate:
         gate = _Gate(keys, app.config["KEYS_FOR"], rate, app.config["REDIS"], proxies)
         app.before_request(gate.admit)
