@@ -649,13 +649,14 @@ def test_a_table_refused_by_name(client, what):
 
 def test_parts_refused_by_name(client):
     table, kind = some(2).csv(*AIR).encode(), "text/csv"
-    both = post_table(client, {"weather": None, "climb_rate": "1 m/s"}, table)
+    both = post_table(client, {"weather": None}, table)
     assert "/aircraft" in pointers(refused(both, 422))
-    assert pointers(refused(post_table(client, {"weather": None}, table), 422)) == ["/shared"]
+    data = {"shared": " ", "table": (io.BytesIO(table), "w.csv", kind)}
+    assert "/aircraft" in pointers(refused(client.post("/v1/operability", data=data), 422))
     shared = json.dumps(asked(some(2)))  # the weather inside too
     data = {"shared": shared, "table": (io.BytesIO(table), "w.csv", kind)}
     assert pointers(refused(client.post("/v1/operability", data=data), 422)) == ["/weather"]
-    data = {"shared": shared, "table": (io.BytesIO(table), "w.csv", "text/html")}
+    data = {"shared": "{}", "table": (io.BytesIO(table), "w.csv", "text/html")}
     refused(client.post("/v1/operability", data=data), 415)
     data = {"shared": "{", "table": (io.BytesIO(table), "w.csv", kind)}
     refused(client.post("/v1/operability", data=data), 400)

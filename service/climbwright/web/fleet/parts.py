@@ -60,9 +60,8 @@ def parts_of(request: Request, body: bytes, more: tuple[str, ...] = ()) -> Parts
             raise not_understood({name[:80]: [word]})
     if "table" not in files:
         raise not_understood({"table": ["this part is missing, or has no filename and no content type"]})
-    shared = {} if "shared" not in names else decode_body(_content(form, files, "shared"))
-    if "shared" in names and not shared:
-        raise not_understood({"shared": ["this part holds nothing: send its fields, or leave it out"]})
+    told = _content(form, files, "shared") if "shared" in names else b""
+    shared = decode_body(told) if told.strip() else {}  # an empty part has no fields, as a missing one
     read = {name: _table(files, name) for name in names if name != "shared"}
     return Parts(shared, *read.pop("table"), read)
 

@@ -64,7 +64,6 @@ def fleet_schemas() -> dict[str, Any]:
                 "type": "object",
                 "description": "Columns by name. One with points in its name is a field: aircraft.engine.power, "
                 "aircraft.stations.NAME.arm, loading.stations.NAME, condition.density_altitude. Others go through.",
-                "minProperties": 1,
                 "additionalProperties": {"$ref": "#/components/schemas/Column"},
                 "examples": [{"aircraft.engine.power": {"value": [80, 100], "unit": "hp"}}],
             },
@@ -255,7 +254,6 @@ def _body(given: Mapping[str, Any], table: str) -> dict[str, Any]:
         "properties": {
             "shared": {
                 "type": "object",
-                "minProperties": 1,
                 "description": "As in JSON.",
                 "examples": [given["shared"]],
             },

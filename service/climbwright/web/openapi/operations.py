@@ -69,7 +69,6 @@ def _as_parts(given: dict[str, Any]) -> dict[str, Any]:
     parts = {
         "shared": {
             "type": "object",
-            "minProperties": 1,
             "description": "All other fields, as JSON.",
             "examples": [shared],
         },
