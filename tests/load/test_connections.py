@@ -1,6 +1,11 @@
 """What one connection carries: heads in pieces, requests in one piece, bodies that nobody reads."""
 
+import socket
+from types import SimpleNamespace
+
 import pytest
+
+from climbwright.web.worker import Worker
 
 from .calling import QUESTION, Line
 
@@ -44,3 +49,13 @@ def test_what_is_said_of_the_connection_holds(server, size):
         else:
             assert headers["connection"] == "keep-alive"
             assert line.ask(QUESTION)[0] == 200
+
+
+def test_leave_is_taken_of_a_connection_that_is_closed_already():
+    """gunicorn closes it where an answer fails half-way, and then counts one connection less for every error here."""
+    ours, theirs = socket.socketpair()
+    with theirs:
+        ours.close()
+        loop = SimpleNamespace(nr_conns=7, pending_conns=[])
+        Worker.take_leave(loop, SimpleNamespace(sock=ours))
+        assert (loop.nr_conns, loop.pending_conns) == (7, [])

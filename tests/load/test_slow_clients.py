@@ -1,13 +1,24 @@
 """Clients that say nothing, half of it, or never hang up, hold nobody up; they are let go after a while."""
 
 import contextlib
+import time
+from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
+from climbwright.web import worker
+
+from ..serving import started
 from .calling import Callers, Line, until
 
 HEAD = b"GET /health/live HTTP/1.1\r\nHost: here\r\n"
-WAYS = {"silent": b"", "half a head": HEAD, "never hanging up": HEAD + b"Connection: close\r\n\r\n"}
+WAYS = {
+    "silent": b"",
+    "half a head": HEAD,
+    "half a head behind a request": HEAD + b"\r\n" + HEAD,
+    "never hanging up": HEAD + b"Connection: close\r\n\r\n",
+}
 
 
 @pytest.mark.parametrize("sent", WAYS.values(), ids=WAYS)
@@ -22,4 +33,44 @@ def test_slow_clients_hold_nobody_up(server, sent):
         assert callers.lost == []
         assert callers.refused == []
         for line in slow:
-            assert not line.file.read() or sent.endswith(b"\r\n\r\n")  # closed by the service
+            assert bool(line.file.read()) == (b"\r\n\r\n" in sent)  # closed by the service
+
+
+@pytest.mark.parametrize(("pause", "read"), [(0.0001, 1000), (2.0, 15), (29.0, 1)])
+def test_a_request_may_take_half_a_minute_in_all_or_as_long_as_a_slow_line_takes(monkeypatch, pause, read):
+    """A byte after each pause, none of which is long."""
+    now = [0.0]
+
+    class Client:
+        def recv(self, _most):
+            now[0] += pause
+            return b"x"
+
+    monkeypatch.setattr(worker, "time", SimpleNamespace(monotonic=lambda: now[0]))
+    patient = worker.Patient(Client(), lambda: None)
+    for _ in range(2):  # anew with each request
+        patient.begin()
+        came = b""
+        with contextlib.suppress(ConnectionResetError):
+            for _ in range(1000):
+                came += patient.chunk()
+        assert len(came) == read
+
+
+def test_what_comes_after_its_time_is_no_request():
+    """A body that is given up ends its connection: its rest would be read as somebody's request."""
+    with (
+        started(application="hurried:app", PYTHONPATH=str(Path(__file__).parent)) as (_, address),
+        Line(address) as line,
+    ):
+        line.socket.sendall(HEAD.replace(b"GET /health/live", b"POST /v1/atmosphere"))
+        line.socket.sendall(b"Content-Type: application/json\r\nContent-Length: 500\r\n\r\n")
+        for _ in range(8):
+            time.sleep(0.1)
+            line.socket.sendall(b" ")
+        with contextlib.suppress(OSError):
+            line.socket.sendall(HEAD + b"\r\n")
+        status, headers, body = line.answer()
+        assert (status, headers["connection"]) == (400, "close")
+        assert b"ended early" in body
+        assert line.file.read() == b""

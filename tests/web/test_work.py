@@ -128,3 +128,18 @@ def test_work_is_counted_apart_and_nothing_is_refused_where_nobody_set_a_limit()
         work.ask_for(1)
         with pytest.raises(work.TooMuchWork, match="11 computed measures, and 10 are"):
             work.ask_for(1)
+
+
+def test_a_search_counts_each_of_its_steps_and_is_given_up():
+    """What is wrong with flights that nobody can have flown is searched for again and again."""
+    request = read_example("calibration")
+    flown, count = request["observations"], 20
+    flights = [flown[i % len(flown)] | {"name": f"flight {i}", "day": f"day {i}"} for i in range(count)]
+    client = create_app({"MAXIMUM_WORK": 1_000_000}).test_client()
+    assert client.post("/v1/calibration", json=request | {"observations": flights}).status_code == 200
+    for climb in [flight for flight in flights if "rate" in flight][:3]:
+        climb["rate"] = {"value": 900, "unit": "ft/min", "plus_minus": 20}
+    refused = client.post("/v1/calibration", json=request | {"observations": flights})
+    assert (refused.status_code, refused.json["type"]) == (413, "/docs#too-much")
+    assert told(refused)[0] % (work.PREDICTED * count) == 0
+    assert "observations" in refused.json["detail"]

@@ -2,17 +2,19 @@
 
 Its unit is one measure of one aeroplane in one loading and one condition, once: 0.1 to 0.3 microseconds and up to 70
 bytes. A spread that is not linear asks for every measure hundreds of times, and a measure that is written into an
-answer counts for a hundred, since writing it takes as long.
+answer counts for a hundred, since writing it takes as long. What an observation should read counts for six: a
+prediction knows of every kind of observation, and a search asks for a few at a time.
 """
 
 import math
 from collections.abc import Callable
 from contextvars import ContextVar
 
-__all__ = ["WRITTEN", "TooMuchWork", "ask_for", "permitted"]
+__all__ = ["PREDICTED", "WRITTEN", "TooMuchWork", "ask_for", "permitted"]
 
 WRITTEN = 100
-_FEWER = "send fewer options, loadings, conditions or measures, or ask for linear spreads"
+PREDICTED = 6
+_FEWER = "send fewer options, loadings, conditions, measures or observations, or ask for linear spreads"
 
 
 class TooMuchWork(Exception):

@@ -1,13 +1,16 @@
 """gunicorn's threaded worker, in which a connection takes a thread only while its request is answered."""
 
 import contextlib
+import errno
 import selectors
 import socket
 import struct
 import time
+from collections.abc import Callable
 from functools import partial
 from typing import Any
 
+from gunicorn.http.unreader import SocketUnreader  # type: ignore[import-untyped]
 from gunicorn.workers.gthread import TConn, ThreadWorker  # type: ignore[import-untyped]
 
 from climbwright.web.stopping import is_stopping
@@ -18,6 +21,40 @@ _PIECE = 65536  # read at a time; a head as long as that is left to a thread [by
 _DISCARDED = 65536  # of a body that nobody read [bytes]
 _LEAVE = 2.0  # how long a client may take to hang up after its last answer [s]
 _STALLED = struct.pack("ll", 30, 0)  # how long a client may stall in the midst of its request or answer, as a timeval
+_WAITED = 30.0  # how long a request may keep a thread waiting in all, and [s]
+_SLOWEST = 5_000  # how much more must come meanwhile for each second beyond [bytes/s]
+_END_OF_HEAD = b"\r\n\r\n"
+
+
+class Patient(SocketUnreader):  # type: ignore[misc]
+    """What a client sends while a thread waits for it, which ends where the client is too slow in all."""
+
+    def __init__(self, sock: socket.socket, give_up: Callable[[], None]) -> None:
+        super().__init__(sock)
+        self._give_up = give_up
+        self.begin()
+
+    def begin(self) -> None:
+        """Begin to count anew, with a request."""
+        self._waited, self._came = 0.0, 0
+
+    def chunk(self, size_hint: int | None = None) -> bytes:
+        """Read on.
+
+        Raises
+        ------
+        ConnectionResetError
+            The client's time is over: as if it had left, so that nothing which comes late is taken for a request.
+        """
+        begun = time.monotonic()
+        with contextlib.suppress(BlockingIOError):  # it has stalled
+            piece: bytes = super().chunk(size_hint)
+            self._waited += time.monotonic() - begun
+            self._came += len(piece)
+            if self._waited <= _WAITED + self._came / _SLOWEST:
+                return piece
+        self._give_up()
+        raise ConnectionResetError(errno.ECONNRESET, "too slow")
 
 
 class Connection(TConn):  # type: ignore[misc]
@@ -31,10 +68,18 @@ class Connection(TConn):  # type: ignore[misc]
 
     def init(self) -> None:
         """Give the parser what has been read."""
-        super().init()
+        if not self.initialized:
+            super().init()
+            self.parser.unreader = Patient(self.sock, self._end)
+        self.parser.unreader.begin()
         if self.head:
             self.parser.unreader.unread(self.head)
             self.head = b""
+
+    def _end(self) -> None:
+        """Let an answer say that it is the last one."""
+        if self.parser.mesg is not None:
+            self.parser.mesg.must_close = True
 
     def close(self, graceful: bool = False) -> None:
         """Close it; gracefully, once the client has hung up."""
@@ -45,10 +90,11 @@ class Connection(TConn):  # type: ignore[misc]
 
 
 class Worker(ThreadWorker):  # type: ignore[misc]
-    """Differs from gunicorn's in five things.
+    """Differs from gunicorn's in six things.
 
     - The head of a request is waited for in the loop that serves all: gunicorn gives a thread to who has sent none of
-      it for five seconds, and to who has sent half of it for ever.
+      it for five seconds, and to who has sent half of it for ever. So is one that begins behind another request.
+    - Who sends a request too slowly in all is no longer waited for: gunicorn counts each pause for itself.
     - The client's hanging up is waited for beside the others: gunicorn stops its loop for it, up to two seconds.
     - On stopping it lets in who waits at the door, then closes the door: gunicorn resets their connections.
     - A large body ends its connection, and the answer says so: where it was refused unread, gunicorn would close a
@@ -80,7 +126,7 @@ class Worker(ThreadWorker):  # type: ignore[misc]
         except OSError:
             piece = b""
         begins, conn.head = not conn.head, conn.head + piece
-        if piece and len(conn.head) < _PIECE and b"\r\n\r\n" not in conn.head:
+        if piece and not _readable(conn.head):
             if begins:  # it has its time from now on, and its place among those who have theirs
                 conn.set_timeout()
                 self.keepalived_conns.remove(conn)
@@ -88,8 +134,18 @@ class Worker(ThreadWorker):  # type: ignore[misc]
             return
         super().on_client_socket_readable(conn, client)
 
+    def finish_request(self, conn: Connection, future: Any) -> None:
+        """Keep a connection that is kept; what has been read behind its request is the beginning of the next."""
+        if conn.parser is not None:
+            conn.head = conn.parser.unreader.take_buffered()
+        super().finish_request(conn, future)
+        if _readable(conn.head) and self.keepalived_conns and self.keepalived_conns[-1] is conn:
+            super().on_client_socket_readable(conn, conn.sock)
+
     def take_leave(self, conn: Connection) -> None:
         """Say that no more will come, and close the connection when the client has hung up, or took too long."""
+        if conn.sock.fileno() < 0:  # gunicorn has closed it, in the midst of an answer that failed
+            return
         with contextlib.suppress(OSError):
             conn.sock.shutdown(socket.SHUT_WR)
         conn.sock.setblocking(False)
@@ -125,6 +181,11 @@ class Worker(ThreadWorker):  # type: ignore[misc]
         if getattr(req.body.reader, "length", _DISCARDED + 1) > _DISCARDED:
             req.must_close = True
         return super().handle_request(req, conn)
+
+
+def _readable(head: bytes) -> bool:
+    """Whether a thread can read it without waiting, or must since it is long."""
+    return len(head) >= _PIECE or _END_OF_HEAD in head
 
 
 def _hung_up(sock: socket.socket) -> bool:

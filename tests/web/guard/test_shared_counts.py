@@ -137,3 +137,20 @@ def test_the_service_answers_on_while_redis_is_away(failing_redis):
         else:
             raise AssertionError("it never asked Redis again")
         assert ask(address, QUESTION).status == 200
+
+
+def test_of_many_questions_one_at_a_time_waits_for_a_redis_that_hears_and_never_answers():
+    """Else every thread of a worker would wait, every two seconds."""
+    with socket.create_server(("127.0.0.1", 0)) as silent:
+        shared = SharedCounts(HOUR, f"redis://127.0.0.1:{silent.getsockname()[1]}/0")
+        shared.take("anybody", 1)
+        shared._away_until = time.monotonic()  # its two seconds are over
+
+        def seconds(_):
+            started = time.monotonic()
+            assert shared.take("anybody", 1).admitted
+            return time.monotonic() - started
+
+        with ThreadPoolExecutor(8) as threads:
+            waited = [one for one in threads.map(seconds, range(8)) if one > 0.4]
+        assert len(waited) == 1

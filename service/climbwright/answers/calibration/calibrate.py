@@ -21,7 +21,7 @@ from climbwright.answers.calibration.prediction import LIFT_OFF_FACTOR, ROLLING_
 from climbwright.answers.notes import Assumed, assumed_start
 from climbwright.answers.question import weighed_and_settled
 from climbwright.answers.spread import central, least_of, placed, shares, uncertain
-from climbwright.answers.work import ask_for
+from climbwright.answers.work import PREDICTED, ask_for
 from climbwright.arrays import Floats, Measured, Number, middle
 from climbwright.flight.surfaces import SURFACES
 from climbwright.refusal import Refusal, pointer_part
@@ -146,7 +146,7 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
         return predict(weighed_and_settled(aircraft, where), observed, errors)
 
     def model(z: NDArray[np.float64]) -> Floats:
-        ask_for(len(z) * len(observations))
+        ask_for(PREDICTED * len(z) * len(observations))
         return np.broadcast_to(predicted(z).value, (len(z), 1, 1, len(observations)))[:, 0, 0]
 
     refuse_untold(model(np.zeros((1, unknowns.shares.shape[1])))[0], range(len(observations)))

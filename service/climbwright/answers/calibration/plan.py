@@ -29,7 +29,7 @@ from climbwright.answers.measures import phases_of
 from climbwright.answers.notes import ESTIMATE, Assumed, Caution, assumed_start
 from climbwright.answers.question import Question, flights_of, refuse_loadings, weighed_and_settled
 from climbwright.answers.spread import central, uncertain
-from climbwright.answers.work import ask_for
+from climbwright.answers.work import PREDICTED, ask_for
 from climbwright.arrays import Floats, Measured
 from climbwright.refusal import Refusal
 
@@ -118,7 +118,7 @@ def plan(
     flown_so, usual = complete_flying(flying, phases, central(completed))
     unknowns = Unknowns(completed, shared, tuple(observations))
     steps = _steps(unknowns)
-    ask_for(len(steps) * len(observations))
+    ask_for(PREDICTED * len(steps) * len(observations))
     laid, errors, flights = unknowns.placed(unknowns.values(steps))
     settled = weighed_and_settled(laid, where)
     prediction = predict(settled, flown(flights, weighed_and_settled(central(completed), where)), errors)

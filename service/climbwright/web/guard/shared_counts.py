@@ -5,6 +5,7 @@ them is one step. It goes by the clock of Redis, the same for all machines.
 """
 
 import logging
+import threading
 import time
 
 from redis import Redis, RedisError
@@ -52,18 +53,31 @@ class SharedCounts:
         redis = Redis.from_url(address, socket_timeout=_PATIENCE, socket_connect_timeout=_PATIENCE, retry=again)
         self._script = redis.register_script(_SCRIPT)
         self._prefix = f"climbwright:{rate.quota}/{rate.window}:"
-        self._away_until = self._silent_until = 0.0
+        self._away_until = self._silent_until = 0.0  # 0: it is there
+        self._trying = threading.Lock()
 
     def take(self, client: str, cost: int, question: int = 0, ahead: bool = False) -> Verdict:
         """Charge a client, as `climbwright.web.guard.rates.charge` says."""
-        if time.monotonic() >= self._away_until:
+        if self._worth_asking():
             given = [self._rate.interval, self._rate.span, cost, question, int(ahead)]
             try:
                 admitted, left, whole, wait = self._script(keys=[self._prefix + client], args=given)
+                self._away_until = 0.0
                 return Verdict(bool(admitted), left, whole, wait)
             except RedisError as error:
                 self._note(error)
         return self._own.take(client, cost, question, ahead)
+
+    def _worth_asking(self) -> bool:
+        """Whether Redis is there; once it was away, one thread asks at a time, and the others need not wait for it."""
+        if not self._away_until:
+            return True
+        with self._trying:
+            now = time.monotonic()
+            if now < self._away_until:
+                return False
+            self._away_until = now + _AWAY
+            return True
 
     def _note(self, error: RedisError) -> None:
         now = time.monotonic()
