@@ -1,6 +1,8 @@
 """Clients that say nothing, half of it, or never hang up, hold nobody up; they are let go after a while."""
 
 import contextlib
+import json
+import socket
 import time
 from pathlib import Path
 from types import SimpleNamespace
@@ -8,6 +10,7 @@ from types import SimpleNamespace
 import pytest
 
 from climbwright.web import worker
+from climbwright.web.openapi import read_example
 
 from ..serving import started
 from .calling import Callers, Line, until
@@ -55,6 +58,45 @@ def test_a_request_may_take_half_a_minute_in_all_or_as_long_as_a_slow_line_takes
             for _ in range(1000):
                 came += patient.chunk()
         assert len(came) == read
+
+
+@pytest.mark.parametrize(("pause", "sent"), [(0.0001, 1000), (2.0, 16), (29.0, 2)])
+def test_so_may_an_answer(monkeypatch, pause, sent):
+    now, gone = [0.0], []
+
+    class Slow(worker.Sending):
+        def send(self, data, _flags):
+            now[0] += pause
+            gone.append(bytes(data[:1]))
+            return 1
+
+    monkeypatch.setattr(worker, "time", SimpleNamespace(monotonic=lambda: now[0]))
+    with Slow() as line, contextlib.suppress(ConnectionResetError):
+        line.sendall(b"x" * 1000)
+    assert len(gone) == sent
+
+
+def test_who_takes_a_large_answer_by_drops_gives_back_the_thread():
+    """The one that there is."""
+    large = read_example("comparison")
+    for name, count in (("options", 12), ("loadings", 6), ("conditions", 12)):
+        large[name] = [large[name][0] | {"name": str(i)} for i in range(count)]
+    one = {"WEB_CONCURRENCY": "1", "GUNICORN_THREADS": "1", "PYTHONPATH": str(Path(__file__).parent)}
+    with started(application="hurried:app", **one) as (_, address), Line(address) as slow:
+        slow.socket.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 50_000)
+        slow.send("/v1/comparison?working=true", json.dumps(large).encode())
+        time.sleep(0.5)  # it is being answered
+        with Line(address) as other:
+            other.send("/health/live")
+            other.socket.settimeout(0.1)
+            answered = False
+            for _ in range(60):  # each of which goes on with it
+                assert slow.socket.recv(50_000)
+                with contextlib.suppress(TimeoutError):
+                    answered = bool(other.socket.recv(1))
+                if answered:
+                    break
+        assert answered
 
 
 def test_what_comes_after_its_time_is_no_request():

@@ -70,3 +70,10 @@ def test_a_page_has_no_script_and_no_style_of_its_own(client, path):
     scripts = re.findall(r"<script[^>]*>", page)
     assert all("src=" in script or 'type="application/json"' in script for script in scripts)
     assert not re.search(r"<style|\sstyle=|\son\w+=", page)
+
+
+def test_the_reference_is_made_once_however_often_it_is_asked_for(client):
+    """It takes as long as a hundred answers, and no rate counts it."""
+    pages.docs.cache_clear()
+    assert client.get("/docs").data == client.get("/docs").data
+    assert pages.docs.cache_info().misses == 1

@@ -98,8 +98,9 @@ def club() -> Response:
 
 
 @blueprint.get("/docs")
+@cache
 def docs() -> str:
-    """The reference, made of the document."""
+    """The reference, made of the document, once: it says the same to everyone, and takes as long as many answers."""
     return render_template(
         "docs.html",
         document=document(),

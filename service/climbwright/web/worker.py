@@ -21,8 +21,8 @@ _PIECE = 65536  # read at a time; a head as long as that is left to a thread [by
 _DISCARDED = 65536  # of a body that nobody read [bytes]
 _LEAVE = 2.0  # how long a client may take to hang up after its last answer [s]
 _STALLED = struct.pack("ll", 30, 0)  # how long a client may stall in the midst of its request or answer, as a timeval
-_WAITED = 30.0  # how long a request may keep a thread waiting in all, and [s]
-_SLOWEST = 5_000  # how much more must come meanwhile for each second beyond [bytes/s]
+_WAITED = 30.0  # how long a thread may wait for a client in all, and [s]
+_SLOWEST = 5_000  # how much more must come or go meanwhile for each second beyond [bytes/s]
 _END_OF_HEAD = b"\r\n\r\n"
 
 
@@ -51,10 +51,40 @@ class Patient(SocketUnreader):  # type: ignore[misc]
             piece: bytes = super().chunk(size_hint)
             self._waited += time.monotonic() - begun
             self._came += len(piece)
-            if self._waited <= _WAITED + self._came / _SLOWEST:
+            if not _too_slow(self._waited, self._came):
                 return piece
         self._give_up()
         raise ConnectionResetError(errno.ECONNRESET, "too slow")
+
+
+class Sending(socket.socket):
+    """A socket that gives up a client which takes its answers too slowly in all."""
+
+    waited, gone = 0.0, 0
+
+    def sendall(self, data: Any, flags: int = 0) -> None:
+        """Send it.
+
+        Raises
+        ------
+        ConnectionResetError
+            The client's time is over.
+        """
+        left = memoryview(data)
+        while left:
+            begun = time.monotonic()
+            sent = 0
+            with contextlib.suppress(BlockingIOError):  # it has stalled
+                sent = self.send(left, flags)
+            self.waited += time.monotonic() - begun
+            self.gone += sent
+            if not sent or _too_slow(self.waited, self.gone):
+                raise ConnectionResetError(errno.ECONNRESET, "too slow")
+            left = left[sent:]
+
+
+def _too_slow(waited: float, size: int) -> bool:
+    return waited > _WAITED + size / _SLOWEST
 
 
 class Connection(TConn):  # type: ignore[misc]
@@ -94,7 +124,7 @@ class Worker(ThreadWorker):  # type: ignore[misc]
 
     - The head of a request is waited for in the loop that serves all: gunicorn gives a thread to who has sent none of
       it for five seconds, and to who has sent half of it for ever. So is one that begins behind another request.
-    - Who sends a request too slowly in all is no longer waited for: gunicorn counts each pause for itself.
+    - Who sends a request or takes an answer too slowly in all is given up: gunicorn waits for each piece anew.
     - The client's hanging up is waited for beside the others: gunicorn stops its loop for it, up to two seconds.
     - On stopping it lets in who waits at the door, then closes the door: gunicorn resets their connections.
     - A large body ends its connection, and the answer says so: where it was refused unread, gunicorn would close a
@@ -108,7 +138,8 @@ class Worker(ThreadWorker):  # type: ignore[misc]
             self._let_in(listener)
 
     def _let_in(self, listener: Any) -> None:
-        sock, address = listener.accept()
+        accepted, address = listener.accept()
+        sock = Sending(accepted.family, accepted.type, accepted.proto, accepted.detach())
         sock.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, _STALLED)
         sock.setsockopt(socket.SOL_SOCKET, socket.SO_SNDTIMEO, _STALLED)
         conn = Connection(self, sock, address, listener.getsockname())
