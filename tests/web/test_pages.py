@@ -5,6 +5,8 @@ import re
 
 import pytest
 
+from climbwright.web import pages
+
 from .asking import OPERATIONS, QUERIED
 
 
