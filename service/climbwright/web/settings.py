@@ -109,7 +109,9 @@ SETTINGS: Mapping[str, Setting] = {
         "2", _count, "Fleets, seasons and other large requests that one worker computes at a time."
     ),
     "MAXIMUM_WORK": Setting(
-        "10000000", _count, "Most measures computed for a request, a written one counted 100 times."
+        "10000000",
+        _count,
+        "Most measures computed for a request, a written one counted 100 times, an observation's 6 times.",
     ),
     "MAXIMUM_FLEET_WORK": Setting("1000000000", _count, "Most measures computed for a fleet or a season."),
     "DRAIN": Setting("0", _seconds, "How long to serve on, no longer ready, once told to stop. [s]"),
