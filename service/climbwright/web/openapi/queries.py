@@ -87,6 +87,7 @@ def _query_schema_of(inner: dict[str, Any], field: Any) -> dict[str, Any]:
         return {
             "type": "array",
             "items": inner["items"],
+            "minItems": field.least,
             "maxItems": field.most,
             "examples": inner.get("examples", []),
         }
