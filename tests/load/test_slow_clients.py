@@ -82,7 +82,7 @@ def test_who_takes_a_large_answer_by_drops_gives_back_the_thread():
     for name, count in (("options", 12), ("loadings", 6), ("conditions", 12)):
         large[name] = [large[name][0] | {"name": str(i)} for i in range(count)]
     one = {"WEB_CONCURRENCY": "1", "GUNICORN_THREADS": "1", "PYTHONPATH": str(Path(__file__).parent)}
-    with started(application="hurried:app", **one) as (_, address), Line(address) as slow:
+    with started(application="hurried:hurried()", **one) as (_, address), Line(address) as slow:
         slow.socket.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 50_000)
         slow.send("/v1/comparison?working=true", json.dumps(large).encode())
         time.sleep(0.5)  # it is being answered
@@ -102,7 +102,7 @@ def test_who_takes_a_large_answer_by_drops_gives_back_the_thread():
 def test_what_comes_after_its_time_is_no_request():
     """A body that is given up ends its connection: its rest would be read as somebody's request."""
     with (
-        started(application="hurried:app", PYTHONPATH=str(Path(__file__).parent)) as (_, address),
+        started(application="hurried:hurried()", PYTHONPATH=str(Path(__file__).parent)) as (_, address),
         Line(address) as line,
     ):
         line.socket.sendall(HEAD.replace(b"GET /health/live", b"POST /v1/atmosphere"))
