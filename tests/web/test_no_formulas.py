@@ -8,7 +8,7 @@ import pytest
 
 from .asking import send
 from .fleet.asking import columns, parts, shared
-from .hostile import STREAM, stream
+from .hostile.calling import STREAM, stream
 
 FORMULAS = [
     *("=1+1", '=HYPERLINK("http://evil.example")', "+1+1", "-1+1", "@SUM(A1)", "\t=1+1", "\r=1+1", "\n=1+1", "=", "-"),

@@ -13,7 +13,7 @@ from climbwright.web.fleet.writing import Answer, json_stream
 from climbwright.web.openapi.builders import json_object, whole_number
 from climbwright.web.openapi.examples import MADE_UP, ROOT, read_example
 from climbwright.web.openapi.headers import header_references
-from climbwright.web.openapi.options import units_parameter
+from climbwright.web.openapi.options import parameter, units_parameter
 from climbwright.web.openapi.problems import OF_TABLES, STATUSES, of_the_server, problem_responses
 from climbwright.web.openapi.security import SECURITY
 from climbwright.web.paths import name_of, named, performance_request
@@ -199,16 +199,7 @@ def _options(units: Mapping[str, Any]) -> list[dict[str, Any]]:
     found: list[dict[str, Any]] = [dict(units)]
     for name, description, choices, example in rows:
         schema: dict[str, Any] = {"type": "string", "minLength": 1} | ({} if choices is None else {"enum": choices})
-        found.append(
-            {
-                "name": name,
-                "in": "query",
-                "required": False,
-                "description": description,
-                "schema": schema,
-                "example": example,
-            }
-        )
+        found.append(parameter(name, description, schema, example))
     return found
 
 

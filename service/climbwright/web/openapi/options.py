@@ -5,7 +5,7 @@ from typing import Any
 from climbwright.units import DISPLAY, display_units
 from climbwright.web.openapi.quantities import unit_pattern
 
-__all__ = ["option_parameters", "units_parameter", "units_schema"]
+__all__ = ["option_parameters", "parameter", "units_parameter", "units_schema"]
 
 
 def units_schema() -> dict[str, Any]:
@@ -20,7 +20,8 @@ def units_schema() -> dict[str, Any]:
     }
 
 
-def _parameter(name: str, description: str, schema: dict[str, Any], example: str) -> dict[str, Any]:
+def parameter(name: str, description: str, schema: dict[str, Any], example: str) -> dict[str, Any]:
+    """A parameter of a query that may be left out."""
     return {
         "name": name,
         "in": "query",
@@ -32,13 +33,13 @@ def _parameter(name: str, description: str, schema: dict[str, Any], example: str
 
 
 def _choice(name: str, description: str, *words: str) -> dict[str, Any]:
-    return _parameter(name, description, {"type": "string", "enum": list(words)}, words[0])
+    return parameter(name, description, {"type": "string", "enum": list(words)}, words[0])
 
 
 def units_parameter() -> dict[str, Any]:
     """The parameter that chooses the units."""
     said = "Units of the answer: aviation, metric, us or si, then kinds: us,speed:mph."
-    return _parameter("units", said, {"$ref": "#/components/schemas/Units"}, "us,speed:mph")
+    return parameter("units", said, {"$ref": "#/components/schemas/Units"}, "us,speed:mph")
 
 
 def option_parameters(picked: str, *, draws: bool) -> list[dict[str, Any]]:

@@ -8,22 +8,10 @@ import zlib
 
 import pytest
 
-from .hostile import ASK, post_fleet, problem, received, request, started, watched
+from .calling import ASK, post_fleet, problem, received, request
 
 GOOD = b'{"altitude": "6000 ft"}'
 POST = "/v1/atmosphere"
-
-
-@pytest.fixture(scope="module")
-def service(tmp_path_factory):
-    with started(tmp_path_factory.mktemp("hostile")) as one:
-        yield one
-
-
-@pytest.fixture(autouse=True)
-def _watch(service):
-    with watched(service):
-        yield
 
 
 def head(*headers, path=POST):

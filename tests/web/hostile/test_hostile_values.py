@@ -7,23 +7,11 @@ import urllib.parse
 
 import pytest
 
-from .asking import EXAMPLES
-from .hostile import post_fleet, problem, started, watched
-from .mutations import WITH_UNIT, nodes, put
+from ..asking import EXAMPLES
+from ..mutations import WITH_UNIT, nodes, put
+from .calling import post_fleet, problem
 
 BODY = 1_048_576  # of an operation [bytes]
-
-
-@pytest.fixture(scope="module")
-def service(tmp_path_factory):
-    with started(tmp_path_factory.mktemp("hostile")) as one:
-        yield one
-
-
-@pytest.fixture(autouse=True)
-def _watch(service):
-    with watched(service):
-        yield
 
 
 def example(operation):

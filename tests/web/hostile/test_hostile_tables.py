@@ -8,19 +8,7 @@ import numpy as np
 import pyarrow as pa
 import pytest
 
-from .hostile import BODY, ROWS, STREAM, post_fleet, post_stream, problem, started, stream, watched
-
-
-@pytest.fixture(scope="module")
-def service(tmp_path_factory):
-    with started(tmp_path_factory.mktemp("hostile")) as one:
-        yield one
-
-
-@pytest.fixture(autouse=True)
-def _watch(service):
-    with watched(service):
-        yield
+from .calling import BODY, ROWS, STREAM, post_fleet, post_stream, problem, stream
 
 
 def without_validity(length, kind, buffers, children=()):

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pyarrow as pa
 
-from ..serving import serving
+from ...serving import serving
 
 MOST_MEMORY = 96 << 20  # that requests of one group may add to the greatest that a process of the service had [bytes]
 ROWS, BODY = 20_000, 4_000_000
