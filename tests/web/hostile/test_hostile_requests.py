@@ -275,7 +275,7 @@ def test_a_client_that_has_said_all_is_answered(service):
 
 
 def large_fleet():
-    from .fleet.asking import columns, shared
+    from ..fleet.asking import columns, shared
 
     return json.dumps({"shared": shared(), "columns": columns(5_000, seed=3), "measures": ["weight"]}).encode()
 

@@ -146,7 +146,7 @@ def test_packed_forms_that_are_small_go_through_as_the_plain_ones_do(client):
 
 
 def parts_of(table):
-    from .fleet.asking import shared
+    from ..fleet.asking import shared
 
     common = shared() | {"condition": {"density_altitude": "5000 ft"}}
     return {

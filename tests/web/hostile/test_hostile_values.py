@@ -241,7 +241,7 @@ def test_names_of_any_script_come_back_as_they_went(service, name):
 
 
 def test_a_station_whose_name_ends_in_brackets_is_a_column(client):
-    from .fleet.asking import fleet, shared
+    from ..fleet.asking import fleet, shared
 
     common = shared() | {"condition": {"density_altitude": "5000 ft"}}
     common["aircraft"]["stations"].append({"name": "tank [x]", "arm": "2.1 m"})
