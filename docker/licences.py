@@ -84,7 +84,8 @@ def licence(name):
     if name in SAID:
         return SAID[name]
     told = metadata.metadata(name)
-    return told["License-Expression"] or told["License"]
+    # Asked by `get`: where the back-port of importlib.metadata is loaded, a field not there is a KeyError.
+    return told.get("License-Expression") or told.get("License")
 
 
 def licences_in(expression):
