@@ -30,7 +30,9 @@ local asked = 0
 function delay() return pause end
 function request()
     asked = asked + 1
-    return wrk.format(nil, before .. (after and string.format("%03d%02d%07d", turn, id, asked) .. after or ""))
+    local digits = string.format("%03d%02d%07d", turn, id, asked)
+    local path = before .. (after and digits .. after or "")
+    return wrk.format(nil, path, nil, head and head .. digits .. tail or wrk.body)
 end
 function done(summary, latency)
     local e = summary.errors
@@ -43,11 +45,12 @@ end
 
 @dataclass(frozen=True)
 class Question:
-    """A request, and where it can be varied: digits go between `path` and `after`, so that each one is new."""
+    """A request, and where it can be varied: digits go between `path` and `after`, or `body` and `tail`."""
 
     path: str
     after: str | None = None
     body: bytes | None = None
+    tail: bytes | None = None
 
 
 @dataclass
@@ -73,14 +76,17 @@ def wrk(
     if WRK is None:
         raise SystemExit(NO_WRK)
     with tempfile.TemporaryDirectory() as folder:
-        script, body = Path(folder, "load.lua"), Path(folder, "body")
+        script, body, tail = (Path(folder, name) for name in ("load.lua", "body", "tail"))
         lines = [f"before, turn, pause = {json.dumps(question.path)}, {turn}, {round(1e3 * pause)}"]
         if question.after is not None:
             lines.append(f"after = {json.dumps(question.after)}")
         if question.body is not None:
             body.write_bytes(question.body)
             lines.append('wrk.method, wrk.headers["Content-Type"] = "POST", "application/json"')
-            lines.append(f'wrk.body = io.open("{body}", "rb"):read("*a")')
+            lines.append(f'{"wrk.body" if question.tail is None else "head"} = io.open("{body}", "rb"):read("*a")')
+        if question.tail is not None:
+            tail.write_bytes(question.tail)
+            lines.append(f'tail = io.open("{tail}", "rb"):read("*a")')
         script.write_text("\n".join(lines) + SCRIPT)
         command = [
             WRK,

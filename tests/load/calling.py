@@ -130,6 +130,12 @@ def children(pid):
     return sorted(found)
 
 
+def workers_of(master, count=2):
+    """The workers of a master, once all have been started: it takes up to a tenth of a second between two of them."""
+    until(lambda: len(children(master)) == count)
+    return children(master)
+
+
 def until(holds, seconds=30.0):
     """Wait for something to hold; AssertionError where it does not."""
     end = time.monotonic() + seconds

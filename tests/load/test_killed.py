@@ -11,7 +11,7 @@ from climbwright_client import Climbwright, Retry
 
 from ..serving import started
 from .asked import example, large_fleet
-from .calling import Line, children, until
+from .calling import Line, children, until, workers_of
 
 KILLS = 4
 
@@ -51,7 +51,7 @@ def test_the_python_client_asks_again_with_success():
             thread.start()
         try:
             for _ in range(KILLS):
-                before, answered = children(master.pid), len(answers)
+                before, answered = workers_of(master.pid), len(answers)
                 until(lambda answered=answered: len(answers) > answered + 20)
                 os.kill(before[0], signal.SIGKILL)
                 until(lambda before=before: len(set(children(master.pid)) - set(before[:1])) == len(before))

@@ -5,7 +5,7 @@ import signal
 import time
 
 from ..serving import started
-from .calling import QUESTION, Callers, Line, children, until
+from .calling import QUESTION, Callers, Line, children, until, workers_of
 
 
 def no_loss(callers):
@@ -18,20 +18,20 @@ def test_a_reload_loses_no_request():
     with started() as (master, address):
         with Callers(address, 12) as callers:
             for _ in range(3):
-                before = children(master.pid)
+                before = workers_of(master.pid)
                 answered = len(callers.seconds)
                 master.send_signal(signal.SIGHUP)
                 until(lambda before=before: not set(before) & set(children(master.pid)))
                 until(lambda answered=answered: len(callers.seconds) > answered + 50)
         no_loss(callers)
-        assert len(children(master.pid)) == len(before)
+        assert len(workers_of(master.pid)) == len(before)
 
 
 def test_a_pause_between_requests_is_no_reason_to_lose_one():
     with started() as (master, address):
         with Callers(address, 12, pause=0.3) as callers:
             for _ in range(2):
-                before = children(master.pid)
+                before = workers_of(master.pid)
                 master.send_signal(signal.SIGHUP)
                 until(lambda before=before: not set(before) & set(children(master.pid)))
         no_loss(callers)
@@ -42,12 +42,12 @@ def test_a_new_master_takes_over_without_loss():
     """SIGUSR2, then SIGTERM to the old one, whose time of announcement is not waited for."""
     with started(CLIMBWRIGHT_DRAIN="40") as (old, address):
         with Callers(address, 8) as callers:
-            workers = children(old.pid)
+            workers = workers_of(old.pid)
             old.send_signal(signal.SIGUSR2)
             until(lambda: set(children(old.pid)) - set(workers))
             (new,) = set(children(old.pid)) - set(workers)
             try:
-                until(lambda: len(children(new)) == len(workers))
+                assert len(workers_of(new)) == len(workers)
                 time.sleep(1.0)  # they have been forked, and are made ready
                 old.terminate()
                 assert old.wait(timeout=30) == 0

@@ -3,9 +3,12 @@
 import json
 import os
 import signal
+import socket
 import time
 
 import pytest
+
+from climbwright.web.stopping import turn_deaf
 
 from ..serving import started
 from .calling import QUESTION, Callers, Line, children, until
@@ -84,3 +87,19 @@ def test_who_waits_at_the_door_is_let_in():
             assert (status, headers["connection"]) == (200, "close")
             line.close()
         assert master.wait(timeout=30) == 0
+
+
+def test_a_door_about_to_close_lets_nobody_new_come():
+    """Between the last accept and the close somebody could come, and would be sent away unanswered."""
+    with socket.create_server(("127.0.0.1", 0)) as door:
+        there = door.getsockname()
+        with socket.create_connection(there, timeout=5) as came_before:
+            turn_deaf([door])
+            with pytest.raises(TimeoutError):
+                socket.create_connection(there, timeout=0.3)
+            accepted, _ = door.accept()
+            with accepted:
+                came_before.sendall(b"still heard")
+                assert accepted.recv(20) == b"still heard"
+    with pytest.raises(ConnectionRefusedError):
+        socket.create_connection(there, timeout=5)

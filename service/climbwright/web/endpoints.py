@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from flask import Blueprint, Response, after_this_request, current_app, request
+from flask import Blueprint, Response, after_this_request, current_app, g, request
 from marshmallow import Schema, ValidationError
 
 from climbwright.answers.estimates import DRAWS
@@ -20,7 +20,7 @@ from climbwright.web.fleet.turns import Turn
 from climbwright.web.operations import OPERATIONS, Operation
 from climbwright.web.problems import Problem, not_answerable, not_understood, renamed, too_much
 from climbwright.web.queried import pointer_in_query
-from climbwright.web.reading import read_body, read_query
+from climbwright.web.reading import decode_body, json_bytes_of, read_query
 from climbwright.web.remembered import Known, Remembered
 from climbwright.web.rendering.picking import pick
 from climbwright.web.rendering.tables import csv_text
@@ -179,13 +179,19 @@ def _etag(operation: Operation, wish: _Wish, options: Mapping[str, str], query: 
     return hashlib.sha256(f"{build()} {asked}".encode("utf-8", "surrogatepass")).hexdigest()[:32]
 
 
+def _question(operation: Operation, body: bytes = b"") -> tuple[str | bytes, ...]:
+    """All that an answer depends on, to the byte."""
+    environ = request.environ
+    how = environ.get("QUERY_STRING", ""), environ.get("HTTP_ACCEPT", "")
+    return operation.name, *how, body
+
+
 def _get(operation: Operation, schema: Schema) -> Response:
     remembered: Remembered = current_app.extensions["climbwright-remembered"]
-    environ = request.environ
-    question = operation.name, environ.get("QUERY_STRING", ""), environ.get("HTTP_ACCEPT", "")
+    question = _question(operation)
     known = remembered.get(question)
     if known is not None:
-        note_rows(1)
+        note_rows(known.rows)
         same = request.if_none_match.contains_weak(known.tag)  # a proxy that compresses makes a weak tag of it
         response = Response(status=304) if same else Response(known.body, content_type=known.content_type)
         return _kept_for_a_while(response, known.tag)
@@ -197,7 +203,7 @@ def _get(operation: Operation, schema: Schema) -> Response:
     if asked.contains_weak(tag) and not asked.star_tag:  # any answer will do for a star, if there is one
         return _kept_for_a_while(Response(status=304), tag)
     response = _answer_query(operation, schema, query, wish)
-    remembered.keep(question, Known(tag, response.get_data(), response.content_type))
+    remembered.keep(question, Known(response.get_data(), str(response.content_type), g.rows, tag))
     return _kept_for_a_while(Response(status=304) if asked.star_tag else response, tag)
 
 
@@ -249,9 +255,21 @@ def _post(operation: Operation) -> Response:
         )
     wish = _wish(options)
     if operation.body is None:
-        return answer(operation, operation.request, read_body(request, current_app.config["MAXIMUM_BODY"]), wish)
+        return _answer_body(operation, json_bytes_of(request, current_app.config["MAXIMUM_BODY"]), wish)
     with Turn(current_app.extensions["climbwright-fleets"]):
         return answer(operation, operation.request, operation.body(request, current_app.config), wish)
+
+
+def _answer_body(operation: Operation, body: bytes, wish: _Wish) -> Response:
+    remembered: Remembered = current_app.extensions["climbwright-remembered"]
+    question = _question(operation, body)
+    known = remembered.get(question)
+    if known is not None:
+        note_rows(known.rows)
+        return Response(known.body, content_type=known.content_type)
+    response = answer(operation, operation.request, decode_body(body), wish)
+    remembered.keep(question, Known(response.get_data(), str(response.content_type), g.rows))
+    return response
 
 
 def query_schema(operation: Operation) -> Schema | None:

@@ -10,7 +10,7 @@ from flask import Request
 
 from climbwright.web.problems import Problem, not_understood, unreadable
 
-__all__ = ["DEEPEST", "body_bytes", "decode", "decode_body", "read_body", "read_query"]
+__all__ = ["DEEPEST", "body_bytes", "decode", "decode_body", "json_bytes_of", "read_query"]
 
 _BAD_PERCENT = re.compile(r"%(?![0-9A-Fa-f]{2})")
 _MOST_PARAMETERS = 200  # more than any operation has
@@ -69,8 +69,8 @@ def body_bytes(request: Request, most: int) -> bytes:
     )
 
 
-def read_body(request: Request, most: int) -> dict[str, Any]:
-    """The JSON object of a request.
+def json_bytes_of(request: Request, most: int) -> bytes:
+    """The body of a request that says it is JSON.
 
     Parameters
     ----------
@@ -79,22 +79,16 @@ def read_body(request: Request, most: int) -> dict[str, Any]:
     most : int
         Greatest body. [bytes]
 
-    Returns
-    -------
-    dict
-        The object.
-
     Raises
     ------
     Problem
-        400 bytes that do not parse, 411 no length, 413 too large, 415 another type or compressed, 422 not an
-        object.
+        As `body_bytes`; 415 another type.
     """
     if request.mimetype != "application/json":
         raise Problem(
             415, "Unsupported Media Type", "send the body as application/json", headers={"Accept": "application/json"}
         )
-    return decode_body(body_bytes(request, most))
+    return body_bytes(request, most)
 
 
 def decode_body(body: bytes, what: str = "the body", where: str = "") -> dict[str, Any]:
