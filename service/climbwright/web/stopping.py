@@ -47,7 +47,7 @@ def announce_before_stopping(arbiter: Any, seconds: int) -> None:
 
 
 def turn_deaf(doors: Sequence[socket.socket]) -> None:
-    """Let nobody new come to a door that is about to be closed: who came while it closes would be sent away, unanswered.
+    """Let nobody new come to a door that is about to close: who came in that moment would be sent away, unanswered.
 
     Who is at the door already is let in by the workers, which share it. Where this is no Linux, nothing is done.
     """
