@@ -28,6 +28,7 @@ from climbwright.units import display_units
 from climbwright.web import create_app
 from climbwright.web.operations import OPERATIONS
 from climbwright.web.reading import decode
+from climbwright.web.remembered import Remembered
 from climbwright.web.rendering.aeroplane import comparison_json
 from climbwright.web.rendering.writing import json_bytes
 
@@ -159,6 +160,7 @@ def main() -> int:
     asked = parser.parse_args()
     example = json.loads(EXAMPLE.read_text("utf-8"))
     service = create_app()
+    service.extensions["climbwright-remembered"] = Remembered(longest=0)  # every question is computed
     query = "/v1/density-altitude?elevation=6150ft&qnh=1016hPa&oat=33C&dew_point=6C"
     one = {"aircraft": known(example["baseline"]), **{k: example[k][:1] for k in ("loadings", "conditions")}}
     others = {
