@@ -10,7 +10,6 @@ import argparse
 import http.client
 import io
 import json
-import platform
 import socket
 import statistics
 import subprocess
@@ -19,7 +18,6 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
@@ -35,15 +33,16 @@ from climbwright.air.moist import saturation_vapour_pressure
 from climbwright.air.state import Air
 from climbwright.answers.fleet import Faults, answered
 from climbwright.arrays import in_blocks
-from climbwright.web.build import build
 from climbwright.web.fleet.batch import Batch, Wanted
 from climbwright.web.fleet.columns import Cells, checked_numbers
 from climbwright.web.fleet.tables import Table
 from climbwright.web.memory import keep_freed_memory
 from climbwright.web.paths import place_of
 
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+from tests.bench.recording import before, keep
+
 ROOT = Path(__file__).resolve().parents[2]
-HISTORY = Path(__file__).with_name("history.jsonl")
 ROWS = 100_000
 STREAM = "application/vnd.apache.arrow.stream"
 OWN = ["weight", "cg_arm", "cg_margin", "stall_speed_calibrated", "best_climb_rate", "best_climb_speed_calibrated",
@@ -416,27 +415,6 @@ def through_the_command(folder: Path) -> dict[str, float]:
     }
 
 
-def before() -> dict[str, Any] | None:
-    """The last result in the history that was measured on this kind of machine."""
-    if not HISTORY.exists():
-        return None
-    records = [json.loads(line) for line in HISTORY.read_text("utf-8").splitlines()]
-    alike = [record for record in records if record["machine"] == machine()["machine"]]
-    return alike[-1] if alike else None
-
-
-def machine() -> dict[str, Any]:
-    names = ("numpy", "orjson", "pyarrow", "flask", "gunicorn", "ambiance")
-    cores = len(Path("/proc/cpuinfo").read_text().split("model name")) - 1
-    model = Path("/proc/cpuinfo").read_text().split("model name")[1].split("\n")[0].strip("\t: ")
-    return {
-        "machine": f"{platform.machine()}, {model}, {cores} cores",
-        "python": platform.python_version(),
-        "versions": {name: version(name) for name in names},
-        "build": build(),
-    }
-
-
 def shown(found: dict[str, float], last: dict[str, Any] | None) -> None:
     """Every figure with its limit, and what it was in the last run that was saved."""
     print(f"{'':64}{'now':>9}{'limit':>9}{'before':>9}")
@@ -470,17 +448,8 @@ def main() -> int:
     if not asked.quick:
         with served() as (port, pid):
             found |= memory(port, pid)
-    shown(found, before())
-    record = {
-        "date": time.strftime("%Y-%m-%d"),
-        **machine(),
-        "ratios": {k: float(f"{v:.4g}") for k, v in found.items()},
-    }
-    if asked.json:
-        asked.json.write_text(json.dumps(record, indent=1) + "\n", "utf-8")
-    if asked.save:
-        with HISTORY.open("a", encoding="utf-8") as history:
-            history.write(json.dumps(record) + "\n")
+    shown(found, before("fleet"))
+    keep("fleet", found, file=asked.json, save=asked.save)
     return 0
 
 

@@ -21,7 +21,7 @@ def before(bench: str) -> dict[str, Any] | None:
 
 def machine() -> dict[str, Any]:
     """Where it was measured, with what."""
-    names = ("numpy", "orjson", "pyarrow", "flask", "gunicorn")
+    names = ("numpy", "orjson", "pyarrow", "flask", "gunicorn", "ambiance")
     models = Path("/proc/cpuinfo").read_text().split("model name")[1:]
     return {
         "machine": f"{platform.machine()}, {models[0].split(chr(10))[0].strip(chr(9) + ': ')}, {len(models)} cores",
