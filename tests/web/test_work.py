@@ -2,13 +2,18 @@
 
 import re
 import time
+from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from climbwright.answers import work
+from climbwright.answers.calibration import calibrate
 from climbwright.answers.estimates import DRAWS
 from climbwright.web import create_app
 from climbwright.web.openapi import query_example, query_text, read_example
+
+from ..answers.calibration.crowd import case
 
 
 def sampled(measures=("weight", "best_climb_rate", "power_available")):
@@ -130,16 +135,39 @@ def test_work_is_counted_apart_and_nothing_is_refused_where_nobody_set_a_limit()
             work.ask_for(1)
 
 
+def flown_wrongly(count, mistakes):
+    """Flights of a calibration, each on a day of its own, and the places of those with a rate that nobody can climb."""
+    flown = read_example("calibration")["observations"]
+    flights = [flown[i % len(flown)] | {"name": f"flight {i}", "day": f"day {i}"} for i in range(count)]
+    wrong = [i for i, flight in enumerate(flights) if "rate" in flight][:mistakes]
+    for i in wrong:
+        flights[i]["rate"] = {"value": 900, "unit": "ft/min", "plus_minus": 20}
+    return read_example("calibration") | {"observations": flights}, wrong
+
+
 def test_a_search_counts_each_of_its_steps_and_is_given_up():
     """What is wrong with flights that nobody can have flown is searched for again and again."""
-    request = read_example("calibration")
-    flown, count = request["observations"], 20
-    flights = [flown[i % len(flown)] | {"name": f"flight {i}", "day": f"day {i}"} for i in range(count)]
-    client = create_app({"MAXIMUM_WORK": 1_000_000}).test_client()
-    assert client.post("/v1/calibration", json=request | {"observations": flights}).status_code == 200
-    for climb in [flight for flight in flights if "rate" in flight][:3]:
-        climb["rate"] = {"value": 900, "unit": "ft/min", "plus_minus": 20}
-    refused = client.post("/v1/calibration", json=request | {"observations": flights})
+    client = create_app({"MAXIMUM_WORK": 300_000}).test_client()
+    assert client.post("/v1/calibration", json=flown_wrongly(20, 0)[0]).status_code == 200
+    refused = client.post("/v1/calibration", json=flown_wrongly(20, 3)[0])
     assert (refused.status_code, refused.json["type"]) == (413, "/docs#too-much")
-    assert told(refused)[0] % (work.PREDICTED * count) == 0
+    assert told(refused)[0] % (work.PREDICTED * 20) == 0
     assert "observations" in refused.json["detail"]
+
+
+@pytest.mark.parametrize(("count", "mistakes"), [(20, 3), (30, 2), (40, 3)])
+def test_who_made_mistakes_is_told_them_for_a_third_of_the_work_that_is_permitted(count, mistakes):
+    client = create_app({"MAXIMUM_WORK": 3_000_000}).test_client()
+    request, wrong = flown_wrongly(count, mistakes)
+    answer = client.post("/v1/calibration", json=request)
+    assert answer.status_code == 200
+    doubted = [i for i, seen in enumerate(answer.json["observations"]) if seen.get("doubt")]
+    assert doubted == wrong
+
+
+def test_thousands_of_observations_are_refused_before_any_is_predicted(monkeypatch):
+    one = case(np.random.default_rng(1), 6)
+    many = [replace(one.observations[0], name=f"{i}", day=f"{i}") for i in range(2000)]
+    monkeypatch.setattr(calibrate, "predict", None)
+    with work.permitted(10_000_000), pytest.raises(work.TooMuchWork):
+        calibrate.learn(one.aircraft, many)

@@ -15,7 +15,7 @@ from climbwright.aircraft.loading import refuse_misloaded
 from climbwright.aircraft.starting_values import StartingValue, complete
 from climbwright.answers.assumptions import assumed_of_condition
 from climbwright.answers.calibration.doubts import Doubt, doubts
-from climbwright.answers.calibration.fit import Fit, fitted
+from climbwright.answers.calibration.fit import Fit, Model, fitted
 from climbwright.answers.calibration.observation import POWER_FRACTION, SHARED, Observation, Shared, quantity_of
 from climbwright.answers.calibration.prediction import LIFT_OFF_FACTOR, ROLLING_LIFT, Flown, Prediction, flown, predict
 from climbwright.answers.notes import Assumed, assumed_start
@@ -69,8 +69,19 @@ class Unknowns:
 
     def values(self, z: NDArray[np.float64]) -> NDArray[np.float64]:
         """The numbers at places, shape (..., directions) to (..., numbers)."""
-        away = np.clip(z, -_MOST, _MOST) @ self.shares.T
-        return np.asarray(np.maximum(self._middle + away, self._least))
+        return np.asarray(np.maximum(self._middle + z @ self.shares.T, self._least))
+
+    def bounds(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Least and greatest of each direction: so far, and no further than the numbers that it moves alone may go."""
+        least = np.full(self.shares.shape[1], -_MOST)
+        greatest = -least
+        for row, down in zip(self.shares, self._least - self._middle, strict=True):
+            along = np.flatnonzero(row)
+            if len(along) == 1 and row[along] > 0.0:
+                least[along] = np.maximum(least[along], down / row[along])
+            elif len(along) == 1:
+                greatest[along] = np.minimum(greatest[along], down / row[along])
+        return least, greatest
 
     def placed(self, values: NDArray[np.float64]) -> tuple[Aircraft, Shared, tuple[Observation, ...]]:
         """Aeroplane, days and flights with numbers of shape (cases, numbers), each laid out as (cases, 1, 1, 1)."""
@@ -145,16 +156,18 @@ def learn(aircraft: Aircraft, observations: Sequence[Observation], where: str = 
             observed = replace(observed, air=standard_air(observed.air.pressure_altitude))
         return predict(weighed_and_settled(aircraft, where), observed, errors)
 
-    def model(z: NDArray[np.float64]) -> Floats:
+    def predictions(z: NDArray[np.float64]) -> Floats:
         ask_for(PREDICTED * len(z) * len(observations))
         return np.broadcast_to(predicted(z).value, (len(z), 1, 1, len(observations)))[:, 0, 0]
 
-    refuse_untold(model(np.zeros((1, unknowns.shares.shape[1])))[0], range(len(observations)))
+    model = Model(predictions, *unknowns.bounds())
+    before = model.place(np.zeros(unknowns.shares.shape[1]))
+    refuse_untold(before.predicted, range(len(observations)))
     values, spread = (np.array([getattr(one, name) for one in observations]) for name in ("value", "spread"))
 
-    def without(places: Collection[int]) -> Fit:
+    def without(places: Collection[int], *near: Fit) -> Fit:
         there = np.array([place not in places for place in range(len(observations))])
-        return fitted(model, values, np.where(there, spread, np.inf), unknowns.shares.shape[1])
+        return fitted(model, values, np.where(there, spread, np.inf), (before, *near))
 
     fit = without(())
     best = fit.z[None]

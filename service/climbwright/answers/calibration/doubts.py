@@ -70,8 +70,8 @@ class Doubt:
     unit: tuple[str, str] | None = None
 
 
-Refit = Callable[[Collection[int]], Fit]
-"""The fit without the observations at these places."""
+Refit = Callable[[Collection[int], Fit], Fit]
+"""The fit without the observations at these places, and another fit, near which it may be found."""
 
 
 def limit(count: int) -> float:
@@ -115,7 +115,7 @@ def doubts(
         if deviations.max() <= most and likelier.max() <= _LIKELIER:
             break
         suspects = {*np.argsort(-deviations)[:_SUSPECTS].tolist(), int(likelier.argmax())} - {*gone}
-        without = {place: refit([*gone, place]) for place in suspects}
+        without = {place: refit([*gone, place], fit) for place in suspects}
         worst = min(suspects, key=lambda place: without[place].misfit)
         fit = without[worst]
         found.append(_doubt(worst, observations[worst], fit, float(spread[worst]), elsewhere))
