@@ -41,6 +41,7 @@ _MOST_BENT = 6  # predictions that hold a step back
 _PASSES = 8  # in which directions that a step takes beyond their bounds are held there
 # Steps that are tried: what they are damped by, by how much bending slopes hold them back, and how far they go
 _PLAIN = [(0.0, 0.0, length) for length in (1.0, 2.0, 4.0)]
+_WHOLE = 0  # the first of them
 _DAMPED = [(damping, 0.0, 1.0) for damping in (0.1, 1.0, 10.0, 100.0, 1e3, 1e4, 1e5)]
 _ALONG = [(0.0, 1.0, 1.0), (0.0, 1e2, 1.0), (0.0, 1e4, 1.0), (0.0, 1e6, 1.0)]
 _ALONG += [(10.0, 1e2, 1.0), (10.0, 1e4, 1.0), (100.0, 1e4, 1.0), (100.0, 1e6, 1.0)]
@@ -89,8 +90,9 @@ class Model:
         cases = np.asarray(self.predictions(np.concatenate([*known, up, down])))
         if predicted is None:
             predicted, cases = cases[0], cases[1:]
-        slopes = (cases[: len(z)] - cases[len(z) :]) / np.diag(up - down)[:, None]
-        return Place(z, predicted, np.nan_to_num(slopes.T))  # beside what does not exist nothing is known
+        with np.errstate(invalid="ignore"):
+            slopes = (cases[: len(z)] - cases[len(z) :]) / np.diag(up - down)[:, None]
+        return Place(z, predicted, np.where(np.isfinite(slopes), slopes, 0.0).T)  # what does not exist tells nothing
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,8 +145,12 @@ class _Search:
         return np.where(np.isfinite(found), found, np.inf)
 
     def run(self) -> bool:
-        """Go as far as it leads; whether it came to rest."""
-        failed = False
+        """Go as far as it leads; whether it came to rest.
+
+        Where nothing is gained there may be a kink. The slopes beyond it show the way on: at the best of the places
+        that were tried, then at the end of the whole step.
+        """
+        failed = 0
         for _ in range(_ROUNDS):
             places, promised = self._tried()
             gain = (_REST if np.isfinite(self.spread).all() else _ROUGH) * self.least
@@ -154,10 +160,11 @@ class _Search:
             misfits = self.misfit(places, predicted)
             best = int(misfits.argmin())
             fall = self.least - float(misfits[best])
-            if fall <= gain and failed:
+            if fall <= gain and failed == 2:
                 return True
-            there = self.model.place(places[best], predicted[best])
-            failed = fall <= gain  # at a kink the slopes beyond it, where nothing is gained, show the way on
+            look = _WHOLE if fall <= 0.0 and failed else best
+            there = self.model.place(places[look], predicted[look])
+            failed = failed + 1 if fall <= gain else 0
             if fall > 0.0:
                 self.here, self.beside, self.least = there, self.here, float(misfits[best])
             else:
