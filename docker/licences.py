@@ -26,7 +26,6 @@ SAID = {
     "partd": "BSD-3-Clause",
     "pathspec": "MPL-2.0",
     "protobuf": "BSD-3-Clause",
-    "scipy": "BSD-3-Clause",
     "sortedcontainers": "Apache-2.0",
     "trove-classifiers": "Apache-2.0",
     "zict": "BSD-3-Clause",
@@ -60,7 +59,7 @@ All are permissive: they ask to be named, no more. The exceptions stand below th
 """
 
 FOOT = """
-The ready-made packages of numpy and scipy for Linux bring OpenBLAS and LAPACK (BSD-3-Clause) and run-time libraries of
+The ready-made packages of numpy for Linux bring OpenBLAS and LAPACK (BSD-3-Clause) and run-time libraries of
 GCC: libgfortran (GPL-3.0 with the GCC Runtime Library Exception, which leaves programs that use it alone) and
 libquadmath (LGPL-2.1, a library of its own that may be replaced). Their licence files say so.
 """
