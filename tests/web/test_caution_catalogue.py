@@ -98,11 +98,11 @@ def climbing(rate):
 
 
 FULL = {"kind": "level", "indicated": {"value": 70, "unit": "kt", "plus_minus": 0.5}, "full_throttle": True}
-NEVER_REACHED = {
+TEN_MINUTES_LONG = {
     "kind": "acceleration",
     "indicated": "45 kt",
-    "end_speed": "110 kt",
-    "duration": {"value": 40, "unit": "s", "plus_minus": 0.5},
+    "end_speed": "95 kt",
+    "duration": {"value": 600, "unit": "s", "plus_minus": 0.5},
 }
 SINKING = {"kind": "glide", "sink": {"value": 2000, "unit": "ft/min", "plus_minus": 10}, "indicated": "60 kt"}
 
@@ -340,7 +340,7 @@ CATALOGUE = {
     "change-unexplained": (stalled("38 kt", "27 kt"), ("'before' to 'after'",)),
     "spread-drawn": (uneven(), ("time to climb",)),
     "observation-doubted": (learned(climbing(2500.0), FULL), ("flight 0",)),
-    "calibration-unsettled": (learned(NEVER_REACHED, climbing(100.0), FULL), ()),
+    "calibration-unsettled": (learned(TEN_MINUTES_LONG, climbing(2500.0), SINKING, FULL), ()),
     "calibration-edge": (learned(SINKING), ("/drag/parasite_area", "m2")),
     "calibration-momentum": (learned(climbing(2500.0), FULL), ()),
     "calibration-few": (learned(climbing(300.0)), ()),

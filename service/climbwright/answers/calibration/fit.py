@@ -35,8 +35,9 @@ __all__ = ["Fit", "Model", "Place", "fitted"]
 
 _STEP = 1e-3  # of a standard deviation, for central differences: short, so that few kinks lie within
 _ROUNDS = 60
-_REST = 1e-6  # part of the misfit: who gains less has come to rest
-_ROUGH = 1e-3  # the same where observations were left out: enough to tell which of them is missed least
+# Parts of the misfit: who is promised less by the slopes stands still, who gains less three times has come to rest
+_WHOLE_RESTS = 1e-12, 1e-6
+_ROUGH_RESTS = 1e-3, 1e-3  # where observations were left out: enough to tell which of them is missed least
 _MOST_BENT = 6  # predictions that hold a step back
 _PASSES = 8  # in which directions that a step takes beyond their bounds are held there
 # Steps that are tried: what they are damped by, by how much bending slopes hold them back, and how far they go
@@ -153,8 +154,9 @@ class _Search:
         failed = 0
         for _ in range(_ROUNDS):
             places, promised = self._tried()
-            gain = (_REST if np.isfinite(self.spread).all() else _ROUGH) * self.least
-            if promised <= gain:
+            still, rest = _WHOLE_RESTS if np.isfinite(self.spread).all() else _ROUGH_RESTS
+            gain = rest * self.least
+            if promised <= still * self.least:
                 return True
             predicted = np.asarray(self.model.predictions(places))
             misfits = self.misfit(places, predicted)
