@@ -170,6 +170,9 @@ def test_says_that_the_service_died(installed, port):
         _, errors = process.communicate(timeout=SECONDS)
         assert process.returncode == 1
         assert "the service has ended" in errors
+        end = time.monotonic() + SECONDS
+        while members(groups) and time.monotonic() < end:  # killed by now; a busy machine takes a moment to end them
+            time.sleep(0.05)
         assert members(groups) == []
 
 
