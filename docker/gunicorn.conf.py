@@ -3,6 +3,10 @@
 import os
 import tempfile
 
+# Before numpy is there: one thread for its algebra. The matrices of a worker are small, for which several threads take
+# twice the time, and their memory in each.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 from climbwright.web.settings import read_server_settings, read_settings
 from climbwright.web.watch import server_log, sharing
 

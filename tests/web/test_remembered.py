@@ -116,4 +116,4 @@ def test_threads_do_not_disturb_each_other():
 
     with ThreadPoolExecutor(8) as pool:
         list(pool.map(work, range(8)))
-    assert 50 <= len(kept._kept) <= 51
+    assert len(kept._kept) == 50
