@@ -1,6 +1,7 @@
 """service/start as a person meets it: the table, one clear line when something is wrong, and nothing left behind."""
 
 import contextlib
+import functools
 import json
 import os
 import re
@@ -69,7 +70,10 @@ def started(root: Path, until: str, *arguments: object, **variables: str) -> Ite
     """Run until it has said so on standard error; ended with the test if it still runs."""
     command = [root / "service" / "start", *map(str, arguments)]
     pipes = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE}
-    with subprocess.Popen(command, cwd="/", env=os.environ | variables, text=True, **pipes) as process:
+    heard = functools.partial(signal.signal, signal.SIGHUP, signal.SIG_DFL)  # where the tests run under nohup, too
+    with subprocess.Popen(
+        command, cwd="/", env=os.environ | variables, text=True, preexec_fn=heard, **pipes
+    ) as process:
         watchdog = threading.Timer(SECONDS, process.kill)
         watchdog.start()
         try:
