@@ -56,6 +56,8 @@ def body_bytes(request: Request, most: int) -> bytes:
     if (request.content_length or 0) <= most:
         try:
             body: bytes = request.environ["wsgi.input"].read(most + 1 if chunked else request.content_length or 0)
+        except MemoryError:  # ours is short, which is no fault of the body's
+            raise
         except Exception:  # each server has its own for chunks that are none and for a client that went away
             raise unreadable("the body ended early or its chunks cannot be read") from None
         if not chunked and len(body) < (request.content_length or 0):

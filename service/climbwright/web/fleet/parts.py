@@ -49,6 +49,8 @@ def parts_of(request: Request, body: bytes, more: tuple[str, ...] = ()) -> Parts
         # kept in memory, which the limit of the body bounds: a container may have no disk to write to
         parser = MultiPartParser(stream_factory=lambda *_, **__: io.BytesIO(), max_form_parts=10)
         form, files = parser.parse(io.BytesIO(body), boundary, len(body))
+    except MemoryError:  # ours is short, which is no fault of the body's
+        raise
     except Exception:  # werkzeug's own for what is cut short, too many or malformed
         raise unreadable("the parts of the multipart body cannot be read") from None
     given = [*form.items(multi=True), *files.items(multi=True)]

@@ -384,6 +384,8 @@ def arrow_table(body: bytes, limits: Limits, fields: Fields = is_field) -> Table
         _ = table.schema.names  # which are decoded here
         refuse_too_many(table.num_rows, limits.rows)
         table.validate(full=True)
+    except MemoryError:  # ours is short; what the body claims beyond its size was refused before
+        raise
     except UnicodeDecodeError:
         raise unreadable("a name of a column is not UTF-8") from None
     except (arrow.ArrowException, OSError, struct.error) as error:
